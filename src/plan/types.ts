@@ -1,0 +1,129 @@
+// What goes into a plan and what comes out. Energies in kWh, powers in kW, shares in per cent of
+// capacity, instants in epoch milliseconds.
+
+import type { Instant, Span } from './instant.ts'
+
+/** Power falls linearly from the charge limit at `fromPct` to `toKw` when full (constant current, then constant voltage). */
+export type Taper = { readonly fromPct: number; readonly toKw: number }
+
+export type Battery = {
+  /** Energy between 0 % and 100 % on the battery's own display. */
+  readonly capacityKwh: number
+  /** Kept for a power cut; a plan never spends it. */
+  readonly outageReservePct: number
+  /** Inverter limits on the AC side; `Infinity` when none is given. */
+  readonly maxDischargeKw: number
+  readonly maxChargeKw: number
+  /** One-way efficiencies, 0.5 to 1. */
+  readonly dischargeEfficiency: number
+  readonly chargeEfficiency: number
+  /** Standing loss, taken from the store at all times. */
+  readonly standbyKw: number
+  readonly taper: Taper | null
+}
+
+/** A power that lasts from `start` until the next step; the last one lasts for ever. */
+export type Step = { readonly start: Instant; readonly kw: number }
+
+export type Reading = { readonly at: Instant; readonly socPct: number }
+
+/** What is kept beyond the computed need: energy, a share of capacity, or hours of the event's own mean load. */
+export type Margin =
+  { readonly kwh: number } | { readonly pct: number } | { readonly hours: number }
+
+/** A household's rule of thumb: `pctPerHour * (hours + extraHours)` per cent (common practice, no source). */
+export type Rule = { readonly pctPerHour: number; readonly extraHours: number }
+
+export type PlanInput = {
+  readonly now: Instant
+  readonly battery: Battery
+  readonly reading: Reading
+  readonly load: readonly Step[]
+  readonly solar: readonly Step[]
+  /** In any order, not overlapping, none over yet. */
+  readonly events: readonly Span[]
+  readonly margin: Margin
+  readonly rule: Rule | null
+  /** Minutes before the start at which a person releases; they count as part of what is covered. */
+  readonly releaseLeadMinutes: number
+  /** Where a top-up from the grid is allowed. */
+  readonly topUpWindows: readonly Span[]
+  /** When nobody can touch the inverter. */
+  readonly outOfReach: readonly Span[]
+  /** Since when the discharge is paused already; `null` while the battery runs. */
+  readonly heldSince: Instant | null
+}
+
+export type Mode = 'run' | 'hold' | 'fill'
+
+export type Verdict = 'no-hold' | 'hold' | 'hold-now' | 'short'
+
+export type TopUp = { readonly from: Instant; readonly until: Instant; readonly kwh: number }
+
+export type Short = {
+  /** Stored energy that is missing, kWh. */
+  readonly kwh: number
+  /** The instant at which the battery reaches the floor. */
+  readonly coveredUntil: Instant
+  /** The mean load at which it would last to the end, kW. */
+  readonly loadKw: number
+}
+
+export type EventPlan = {
+  readonly start: Instant
+  readonly end: Instant
+  readonly verdict: Verdict
+  /** Stored energy that the cover takes, kWh. */
+  readonly needKwh: number
+  /** Stored energy to have at the release (floor, margin and what later events need included), kWh, at most the capacity. */
+  readonly reserveKwh: number
+  /** The same as a share of capacity, not rounded. */
+  readonly reservePct: number
+  /** `null` when there is nothing to hold for. */
+  readonly holdBy: Instant | null
+  /** What the display shows when it is time to hold: whole, rounded up. */
+  readonly holdAtPct: number
+  readonly releaseAt: Instant
+  /** Expected above the floor when the event ends, kWh. */
+  readonly marginLeftKwh: number
+  readonly topUp: TopUp | null
+  readonly short: Short | null
+}
+
+/** A breakpoint of the forecast under the plan, with the reserve line beside it. */
+export type TrajectoryPoint = {
+  readonly at: Instant
+  readonly socPct: number
+  readonly reservePct: number
+  readonly mode: Mode
+}
+
+export type Caution =
+  /** The expected load in the event is over the inverter's limit: the rest is imported whatever the reserve. */
+  | { readonly kind: 'load-over-limit'; readonly loadKw: number; readonly limitKw: number }
+  /** The reading is old, so the forecast has drifted. */
+  | { readonly kind: 'old-reading'; readonly hours: number }
+  /** Nobody can reach the inverter between now and the release. */
+  | { readonly kind: 'nobody-in-reach'; readonly event: number }
+
+export type Plan = {
+  readonly events: readonly EventPlan[]
+  readonly trajectory: readonly TrajectoryPoint[]
+  readonly cautions: readonly Caution[]
+}
+
+export type PlanRefusal =
+  | {
+      readonly reason: 'event_over'
+      readonly event: number
+      readonly end: Instant
+      readonly now: Instant
+    }
+  | { readonly reason: 'event_reversed'; readonly event: number }
+  | { readonly reason: 'events_overlap'; readonly event: number; readonly other: number }
+  | { readonly reason: 'reading_in_future'; readonly at: Instant; readonly now: Instant }
+  | { readonly reason: 'taper_without_limit' }
+  | { readonly reason: 'taper_over_limit'; readonly toKw: number; readonly maxChargeKw: number }
+  | { readonly reason: 'top_up_without_limit' }
+
+export type { Instant, Span }

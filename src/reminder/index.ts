@@ -1,0 +1,13 @@
+export type {
+  Button,
+  Delivery,
+  Household,
+  HouseholdEvent,
+  HouseholdPlan,
+  Language,
+  Message,
+  Reminder,
+  ReminderKind,
+  ReminderState,
+  Settings,
+} from './types.ts'

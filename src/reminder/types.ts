@@ -1,0 +1,125 @@
+// A household as a value: what it is, what was announced and reported, what is asked of its people.
+// Plain data only, so that it can be stored, compared and sent over RPC.
+
+import type { Battery, Instant, Margin, Plan, Reading, Rule } from '../plan/index.ts'
+
+export type Language = 'en'
+
+export type Settings = {
+  readonly name: string
+  /** IANA name. */
+  readonly timeZone: string
+  readonly language: Language
+  /** 10/11 is the tenth of November. */
+  readonly dayFirst: boolean
+  readonly battery: Battery
+  /** What the house draws in the evening, kW. */
+  readonly loadKw: number
+  /** When the battery charges itself from the grid every night, local clock times `HH:MM`; the forecast counts on it. */
+  readonly nightCharge: { readonly from: string; readonly until: string } | null
+  readonly margin: Margin
+  readonly rule: Rule | null
+  readonly releaseLeadMinutes: number
+  /** The household's own words: "how we pause it at home". */
+  readonly howToHold: string
+  readonly howToRelease: string
+  /** Somebody depends on powered medical equipment: advised against taking part. */
+  readonly medical: boolean
+  readonly webhook: { readonly url: string; readonly secret: string } | null
+  /** Whether the calendar feed carries alarms. */
+  readonly calendarAlarms: boolean
+  /** An invented household to look around in. */
+  readonly demo: boolean
+}
+
+export type HouseholdEvent = {
+  readonly id: string
+  readonly start: Instant
+  readonly end: Instant
+  readonly state: 'announced' | 'cancelled'
+  /** Rises with each change of time or state (RFC 5546 §2.1.4). */
+  readonly sequence: number
+  readonly changedAt: Instant
+  /** When somebody said that the discharge is paused, and that it runs again. */
+  readonly heldAt: Instant | null
+  readonly releasedAt: Instant | null
+  /** What the display showed afterwards, if somebody said. */
+  readonly outcomePct: number | null
+}
+
+/** The kinds and states that the HTTP contract names. */
+export type ReminderKind =
+  'plan' | 'enrol' | 'overnight' | 'reading' | 'hold' | 'release' | 'restore' | 'outcome'
+
+export type ReminderState = 'waiting' | 'sent' | 'acknowledged' | 'lapsed' | 'replaced' | 'missed'
+
+export type Reminder = {
+  /** Stable and safe in an address: `hold.e1.1`. */
+  readonly key: string
+  readonly kind: ReminderKind
+  readonly eventId: string
+  /** When it is first to be sent. */
+  readonly dueAt: Instant
+  /** After this it asks for nothing that still helps. */
+  readonly uselessAfter: Instant
+  readonly state: ReminderState
+  /** As last sent; `null` until then. */
+  readonly text: string | null
+  readonly sentAt: Instant | null
+  /** The next send: the due time, a nudge, or the end of a snooze; `null` when none is to come. */
+  readonly nextAt: Instant | null
+  /** 0 the first time, then one more with each nudge. */
+  readonly repeat: number
+  readonly acknowledgedAt: Instant | null
+  readonly acknowledgedBy: string | null
+}
+
+/** What a person can tap instead of typing: `send` is a complete message. */
+export type Button = { readonly label: string; readonly send: string }
+
+export type Message = {
+  /** Rises by one. */
+  readonly seq: number
+  readonly at: Instant
+  readonly from: 'household' | 'holdbell'
+  readonly text: string
+  readonly buttons: readonly Button[]
+  /** The reminder that this message is a sending of. */
+  readonly reminderKey: string | null
+}
+
+/** One message on its way to one channel. The row exists before the send; its id never changes (Standard Webhooks: `webhook-id`). */
+export type Delivery = {
+  readonly id: string
+  readonly reminderKey: string
+  readonly kind: ReminderKind
+  readonly repeat: number
+  readonly channel: 'webhook'
+  readonly state: 'queued' | 'sending' | 'accepted' | 'dropped'
+  readonly attempts: number
+  /** When to try next; while sending, when the attempt counts as lost. */
+  readonly nextAt: Instant | null
+  readonly note: string | null
+}
+
+export type Household = {
+  readonly id: string
+  readonly settings: Settings
+  readonly events: readonly HouseholdEvent[]
+  /** Newest last; the last one counts. */
+  readonly readings: readonly Reading[]
+  readonly reminders: readonly Reminder[]
+  readonly messages: readonly Message[]
+  readonly deliveries: readonly Delivery[]
+  /** Rises with every change of plan: the calendar feed's ETag. */
+  readonly revision: number
+  /** The plan as last computed; `null` while there is no event or no reading. */
+  readonly plan: HouseholdPlan | null
+}
+
+/** A plan with the events it is for, in the same order. */
+export type HouseholdPlan = {
+  readonly at: Instant
+  readonly eventIds: readonly string[]
+  readonly plan: Plan
+}

@@ -1,0 +1,2 @@
+export type { Format } from './format.ts'
+export { format } from './format.ts'

@@ -1,0 +1,42 @@
+import { cloudflareTest } from '@cloudflare/vitest-plugin'
+import { defineConfig } from 'vitest/config'
+
+// Three kinds of tests. `pure`: values in, values out, in plain Node. `zones`: what touches the local
+// calendar, again under other zones of the process. `worker`: the shell, in workerd itself.
+const zones = ['Pacific/Auckland', 'America/St_Johns']
+
+export default defineConfig({
+  test: {
+    root: new URL('..', import.meta.url).pathname,
+    projects: [
+      {
+        test: {
+          name: 'pure',
+          include: ['test/**/*.test.{ts,tsx}'],
+          exclude: ['test/worker/**', 'test/server/**'],
+          env: { TZ: 'UTC' },
+        },
+      },
+      ...zones.map((zone) => ({
+        test: {
+          name: zone,
+          include: ['test/{announcement,chat,calendar,words}/**/*.test.ts'],
+          pool: 'forks' as const,
+          env: { TZ: zone },
+        },
+      })),
+      {
+        plugins: [cloudflareTest({ wrangler: { configPath: './wrangler.toml' } })],
+        test: { name: 'worker', include: ['test/worker/**/*.test.ts'] },
+      },
+      {
+        test: {
+          name: 'server',
+          include: ['test/server/**/*.test.ts'],
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+        },
+      },
+    ],
+  },
+})
