@@ -10,6 +10,8 @@ export {
   later,
   minutesAfter,
 } from './instant.ts'
+export { planHolds } from './hold.ts'
+export { ruleOfThumbPct } from './cover.ts'
 export type { Result } from './result.ts'
 export { ok, refuse } from './result.ts'
 export type {

@@ -1,0 +1,102 @@
+// One gap before a cover: until when to run, when to hold, and whether to top up (model §3).
+
+import type { Cover } from './cover.ts'
+import { type Instant, type Span, asInstant, later } from './instant.ts'
+import { type Line, kwhAt, lastKwh, lastNotUnder, lineFrom, walkForward } from './line.ts'
+import { piecesBetween } from './net.ts'
+import { firstReachable, lastReachable } from './reach.ts'
+import type { Gap } from './reserve.ts'
+import type { Mode, PlanInput, Step } from './types.ts'
+
+/** A stretch of the forecast in one mode. */
+export type Stretch = { readonly mode: Mode; readonly line: Line }
+
+/** What to do in a gap. */
+export type GapPlan = {
+  readonly gap: Gap
+  /** The latest safe hold, moved to where hands can reach; `null` when the battery may run up to the release. */
+  readonly holdBy: Instant | null
+  /** The reserve at the hold, kWh. */
+  readonly holdAtKwh: number | null
+  readonly fill: (Span & { readonly kwh: number }) | null
+  readonly stretches: readonly Stretch[]
+  /** Expected at the release, kWh. */
+  readonly endKwh: number
+  /** A hold is wanted and nobody can reach the inverter for it. */
+  readonly missed: boolean
+}
+
+/** Plans one gap from the energy at its start, along one reserve line. `held`: the discharge is paused already. */
+export function planGap(
+  input: PlanInput,
+  net: readonly Step[],
+  cover: Cover,
+  gap: Gap,
+  startKwh: number,
+  held: boolean,
+): GapPlan {
+  const { gapStart, from } = cover
+  const walk = (mode: Mode, start: Instant, end: Instant, kwh: number): Stretch => ({
+    mode,
+    line: walkForward(input.battery, mode, piecesBetween(net, start, end), kwh),
+  })
+  const run = walk('run', gapStart, from, startKwh)
+  const safe = held && gapStart < from ? gapStart : lastNotUnder(run.line, gap.line)
+  const holdBy = safe === null || held ? safe : reachableHold(input, cover, safe)
+  if (holdBy === null) {
+    const endKwh = lastKwh(run.line, startKwh)
+    return {
+      gap,
+      holdBy,
+      holdAtKwh: null,
+      fill: null,
+      stretches: [run],
+      endKwh,
+      missed: safe !== null,
+    }
+  }
+
+  const before = walk('run', gapStart, holdBy, startKwh)
+  const heldKwh = lastKwh(before.line, startKwh)
+  const hold = walk('hold', holdBy, from, heldKwh)
+  const fillSpan = topUpSpan(gap, holdBy, hold.line)
+  const stretches = [before]
+  let fill: GapPlan['fill'] = null
+  if (fillSpan === null) stretches.push(hold)
+  else {
+    const waiting = walk('hold', holdBy, fillSpan.start, heldKwh)
+    const fromKwh = lastKwh(waiting.line, heldKwh)
+    const filling = walk('fill', fillSpan.start, fillSpan.end, fromKwh)
+    const untilKwh = lastKwh(filling.line, fromKwh)
+    fill = { ...fillSpan, kwh: untilKwh - fromKwh }
+    stretches.push(waiting, filling, walk('hold', fillSpan.end, from, untilKwh))
+  }
+  return {
+    gap,
+    holdBy,
+    holdAtKwh: kwhAt(gap.line, holdBy),
+    fill,
+    stretches,
+    endKwh: stretches.reduce((kwh, stretch) => lastKwh(stretch.line, kwh), startKwh),
+    missed: false,
+  }
+}
+
+/** The last reachable instant not later than the latest safe hold; too late rather than never; none if nobody can release. */
+function reachableHold(
+  { outOfReach }: PlanInput,
+  { gapStart, from, unreachable }: Cover,
+  safe: Instant,
+): Instant | null {
+  if (unreachable) return null
+  const whole = later(gapStart, asInstant(Math.floor(safe)))
+  return lastReachable(outOfReach, gapStart, whole) ?? firstReachable(outOfReach, whole, from)
+}
+
+/** As late and as short as reaches the reserve: from where the held line would fall under it, to the window's end. */
+function topUpSpan({ window, line }: Gap, holdBy: Instant, held: Line): Span | null {
+  if (window === null || window.end <= holdBy) return null
+  const latest = lastNotUnder(held, lineFrom(line, holdBy))
+  if (latest === null || latest >= window.end) return null
+  return { start: later(latest, later(window.start, holdBy)), end: window.end }
+}
