@@ -1,2 +1,3 @@
+export { calendarWords } from './en/calendar.ts'
 export type { Format } from './format.ts'
 export { format } from './format.ts'

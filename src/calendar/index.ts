@@ -1,0 +1,2 @@
+export { etagMatches, feedEtag } from './etag.ts'
+export { renderFeed, renderPlanFile } from './feed.ts'
