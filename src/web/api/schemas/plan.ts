@@ -1,0 +1,247 @@
+// What `POST /api/plan` takes: every field, its bounds and its default (the HTTP contract). Unknown
+// fields are refused, so that a misspelt one is not silently lost.
+
+import * as z from 'zod'
+import { problemWords } from '../../../words/en/problems.ts'
+import { EventSpan, Span, date, instant, timeZone } from './fields.ts'
+
+const MAX_STEPS = 5000
+const MAX_SPANS = 100
+const MAX_DAYS = 800
+export const MAX_EVENTS = 20
+
+const kw = (description: string) => z.number().min(0).max(1000).meta({ description })
+const limit = (description: string) =>
+  z.number().positive().max(1000).nullable().meta({ description })
+const efficiency = (description: string) => z.number().min(0.5).max(1).meta({ description })
+
+/** The battery's fields without defaults, so that a change of settings does not fill them in. */
+export const batteryFields = {
+  capacityKwh: z
+    .number()
+    .positive()
+    .max(1000)
+    .meta({ description: "Energy between 0 % and 100 % on the battery's own display, kWh." }),
+  outageReservePct: z
+    .number()
+    .min(0)
+    .max(90)
+    .meta({ description: 'Kept for a power cut, % of capacity; a plan never spends it.' }),
+  maxDischargeKw: limit('Most the inverter discharges, kW on the AC side; none: no limit.'),
+  maxChargeKw: limit(
+    'Most it charges, kW on the AC side; needed for topUp and taper; none: no limit for solar.',
+  ),
+  dischargeEfficiency: efficiency('From the store to the house, one way.'),
+  chargeEfficiency: efficiency('From the grid or the sun into the store, one way.'),
+  standbyKw: z
+    .number()
+    .min(0)
+    .max(10)
+    .meta({ description: 'Standing loss, kW, taken from the store at all times.' }),
+  taper: z
+    .strictObject({
+      fromPct: z
+        .number()
+        .min(0)
+        .lt(100)
+        .meta({ description: 'Where the charge power starts to fall, %.' }),
+      toKw: kw('The charge power when full, kW.'),
+    })
+    .nullable()
+    .meta({
+      description: 'Charge power falls linearly from maxChargeKw at fromPct to toKw when full.',
+    }),
+}
+
+export const Battery = z
+  .strictObject({
+    capacityKwh: batteryFields.capacityKwh,
+    outageReservePct: batteryFields.outageReservePct.default(10),
+    maxDischargeKw: batteryFields.maxDischargeKw.default(null),
+    maxChargeKw: batteryFields.maxChargeKw.default(null),
+    dischargeEfficiency: batteryFields.dischargeEfficiency.default(0.95),
+    chargeEfficiency: batteryFields.chargeEfficiency.default(0.95),
+    standbyKw: batteryFields.standbyKw.default(0),
+    taper: batteryFields.taper.default(null),
+  })
+  .meta({ id: 'Battery', description: 'A home battery as its display and its data sheet tell it.' })
+
+export const socPct = z.number().min(0).max(100).meta({ description: 'What the display shows, %.' })
+
+const Reading = z.strictObject({
+  at: instant('When it was read; not later than now. It is walked forward to now.'),
+  socPct,
+})
+
+/** Steps come in any order; two at one instant are a contradiction. */
+const steps = <Value extends z.ZodType<{ start: number }>>(step: Value, description: string) =>
+  z
+    .array(step)
+    .min(1)
+    .max(MAX_STEPS)
+    .superRefine((list, context) =>
+      repeated(list, (it) => it.start, 'start', problemWords.repeatedStart, context),
+    )
+    .meta({ description })
+
+function repeated<Item>(
+  list: readonly Item[],
+  of: (item: Item) => unknown,
+  field: string,
+  message: string,
+  context: z.RefinementCtx,
+) {
+  const seen = new Set<unknown>()
+  list.forEach((item, index) => {
+    const value = of(item)
+    if (seen.has(value)) context.addIssue({ code: 'custom', path: [index, field], message })
+    seen.add(value)
+  })
+}
+
+const LoadStep = z.strictObject({ start: instant('From this instant on.'), kw: kw('Draw, kW.') })
+const SolarStep = z.strictObject({ start: instant('From this instant on.'), kw: kw('Yield, kW.') })
+const RateStep = z.strictObject({
+  start: instant('From this instant on.'),
+  perKwh: z.number().min(-1e6).max(1e6).meta({ description: 'Price of a kWh, any currency.' }),
+})
+
+const Day = z.strictObject({
+  date: date('A past day of the local calendar.'),
+  kwh: z
+    .array(z.number().min(0).max(1000))
+    .length(48)
+    .meta({ description: 'Import of each half-hour of the local clock, kWh.' }),
+})
+
+export const SteadyLoad = z.strictObject({ kw: kw('Steady draw, kW.') })
+
+const Load = z
+  .union(
+    [
+      SteadyLoad,
+      z.strictObject({
+        steps: steps(
+          LoadStep,
+          'Each lasts until the next, the last for ever; before the first its power is taken to be the same.',
+        ),
+      }),
+      z.strictObject({
+        days: z
+          .array(Day)
+          .min(1)
+          .max(MAX_DAYS)
+          .superRefine((list, context) =>
+            repeated(list, (it) => it.date, 'date', problemWords.repeatedDate, context),
+          )
+          .meta({
+            description: 'Past days, any order; the plan is then early enough on most of them.',
+          }),
+      }),
+    ],
+    { error: problemWords.notLoad },
+  )
+  .meta({ id: 'Load', description: 'What the household draws: steady, in steps, or as past days.' })
+
+export const Margin = z
+  .union(
+    [
+      z.strictObject({ pct: z.number().min(0).max(100).meta({ description: '% of capacity.' }) }),
+      z.strictObject({
+        kwh: z.number().min(0).max(1000).meta({ description: 'Stored energy, kWh.' }),
+      }),
+      z.strictObject({
+        hours: z
+          .number()
+          .min(0)
+          .max(24)
+          .meta({ description: "Hours of the event's own mean load." }),
+      }),
+    ],
+    { error: problemWords.notMargin },
+  )
+  .meta({ id: 'Margin', description: 'What is kept beyond the computed need.' })
+
+export const Rule = z
+  .strictObject({
+    pctPerHour: z.number().min(0).max(100).meta({ description: '% of capacity for each hour.' }),
+    extraHours: z
+      .number()
+      .min(0)
+      .max(24)
+      .meta({ description: 'Hours added to the length of the event.' }),
+  })
+  .meta({ id: 'Rule', description: "The household's rule of thumb instead of the modelled need." })
+
+export const releaseLeadMinutes = z
+  .number()
+  .min(0)
+  .max(60)
+  .meta({ description: 'How long before the start a person lets the battery run again, minutes.' })
+
+const spans = (description: string) => z.array(Span).max(MAX_SPANS).meta({ description })
+
+export const PlanRequest = z
+  .strictObject({
+    now: instant('The instant to plan from.'),
+    timeZone: timeZone.optional(),
+    battery: Battery,
+    reading: Reading,
+    load: Load,
+    solar: z
+      .strictObject({
+        steps: steps(
+          SolarStep,
+          'Each lasts until the next, the last for ever; none before the first.',
+        ),
+      })
+      .optional()
+      .meta({ description: 'Expected yield.' }),
+    events: z
+      .array(EventSpan)
+      .min(1)
+      .max(MAX_EVENTS)
+      .meta({ description: 'In any order, not overlapping, none over.' }),
+    margin: Margin.optional().meta({
+      description: '{ "pct": 5 } when none is given; none with load.days.',
+    }),
+    rule: Rule.optional(),
+    releaseLeadMinutes: releaseLeadMinutes.default(5),
+    confidence: z.number().min(0.5).max(0.99).default(0.9).meta({
+      description: 'With load.days: the share of days on which the hold is to be early enough.',
+    }),
+    maxReadings: z
+      .int()
+      .min(0)
+      .max(6)
+      .default(2)
+      .meta({ description: 'With load.days: how often somebody is asked to look at most.' }),
+    topUp: z
+      .strictObject({ windows: spans('Where charging from the grid is allowed.') })
+      .optional()
+      .meta({
+        description: 'Windows that are given are meant to be used, as late as they suffice.',
+      }),
+    outOfReach: spans('When nobody can touch the inverter.').optional(),
+    unitRates: steps(RateStep, 'Each lasts until the next, the last for ever.').optional(),
+    cheapest: z
+      .boolean()
+      .default(false)
+      .meta({ description: 'With unitRates: the hold is the cheapest, not the latest.' }),
+  })
+  .superRefine((request, context) => {
+    if ('days' in request.load && request.timeZone === undefined)
+      context.addIssue({ code: 'custom', path: ['timeZone'], message: problemWords.zoneWithDays })
+    if (request.cheapest && request.unitRates === undefined)
+      context.addIssue({
+        code: 'custom',
+        path: ['unitRates'],
+        message: problemWords.ratesWithCheapest,
+      })
+  })
+  .meta({
+    id: 'PlanRequest',
+    description: 'A battery, a reading, the load and the events to plan for.',
+  })
+
+export type PlanRequest = z.output<typeof PlanRequest>

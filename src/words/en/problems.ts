@@ -1,0 +1,139 @@
+// What the API says when it refuses, and the cautions that go with a plan. Read by people who write
+// programs, so values stand as they would in JSON; the sentence still comes whole.
+
+import type { Caution } from '../../plan/index.ts'
+import type { Format } from '../format.ts'
+
+const count = (n: number, one: string, many: string) => (n === 1 ? one : many)
+
+export const problemWords = {
+  titles: {
+    'invalid-request': 'The request is not valid.',
+    'unreadable-body': 'The body cannot be read.',
+    'body-too-large': 'The body is too large.',
+    'unsupported-media-type': 'The body is of the wrong type.',
+    unauthorized: 'The token is missing or wrong.',
+    'not-found': 'There is nothing here.',
+    'method-not-allowed': 'This address does not take that method.',
+    refused: 'The request cannot be carried out.',
+    'not-yet': 'This part is not ready yet.',
+    internal: 'Something went wrong on our side.',
+  },
+
+  // The body as a whole
+  invalid: (fields: number) =>
+    count(
+      fields,
+      'One field needs a change: see errors.',
+      `${fields} fields need a change: see errors.`,
+    ),
+  invalidMore: (shown: number, fields: number) =>
+    `${fields} fields need a change: errors lists the first ${shown}.`,
+  emptyBody: 'Send a JSON object in the body: it is empty.',
+  notUtf8: 'Send the body in UTF-8.',
+  notJson: 'Send JSON in the body: this is not valid JSON.',
+  notObject: 'Send a JSON object in the body.',
+  repeatedKey: 'Give each name once: this one stands in the object twice.',
+  tooLarge: (mostBytes: number) => `Send at most ${mostBytes} bytes.`,
+  wrongMediaType: 'Send the header Content-Type: application/json.',
+  noToken: "Send the header Authorization: Bearer, followed by the household's token.",
+  wrongToken: 'Use the token of a household that exists: this one opens none.',
+  noSuchAddress: 'Look up the addresses in /openapi.json: this is none of them.',
+  wrongMethod: (allowed: string) => `Use one of these methods: ${allowed}.`,
+  internal: 'Try again later. Nothing in your request is known to be wrong.',
+
+  // One field
+  missing: 'Give this field: it is missing.',
+  unknownField: 'Leave this field out, or correct its name: it is not known here.',
+  wrongKind: {
+    string: 'Give a text.',
+    number: 'Give a number.',
+    finite: 'Give a finite number.',
+    int: 'Give a whole number.',
+    boolean: 'Give true or false.',
+    array: 'Give a list.',
+    object: 'Give an object.',
+    null: 'Give null.',
+    other: 'Give a value of another type.',
+  },
+  numberAtLeast: (least: number) => `Give a number of at least ${least}.`,
+  numberAbove: (bound: number) => `Give a number above ${bound}.`,
+  numberAtMost: (most: number) => `Give a number of at most ${most}.`,
+  numberBelow: (bound: number) => `Give a number below ${bound}.`,
+  listExactly: (length: number) => `Give exactly ${length} items.`,
+  listAtLeast: (least: number) =>
+    count(least, 'Give at least one item.', `Give at least ${least} items.`),
+  listAtMost: (most: number) => `Give at most ${most} items.`,
+  textAtLeast: (least: number) =>
+    count(least, 'Give a text that is not empty.', `Give at least ${least} characters.`),
+  textAtMost: (most: number) => `Give at most ${most} characters.`,
+  oneOfValues: (values: string) => `Give one of these: ${values}.`,
+  wrongForm: 'Give a text of the form that is described.',
+  notValid: 'Give another value: this one is not valid.',
+  notInstant: 'Give an instant with its offset, such as 2027-01-14T17:30:00-04:00 (RFC 3339).',
+  noSuchInstant: 'Give an instant that exists: this day or time does not.',
+  leapSecond: 'Give the second before: a leap second (:60) is not taken.',
+  yearOutOfRange: (first: number, last: number) => `Give a year from ${first} to ${last}.`,
+  notDate: 'Give a day that exists, such as 2027-01-14.',
+  unknownZone: 'Give a time zone by its IANA name, such as America/Halifax.',
+  notClock: 'Give a clock time from 00:00 to 23:59.',
+  oneLine: 'Give one line without control characters.',
+  plainText: 'Give a text without control characters.',
+  notLoad: 'Give the load as one of kw, steps or days.',
+  notMargin: 'Give the margin as one of pct, kwh or hours.',
+  notAnnouncement: 'Give start and end, or text.',
+  spanReversed: 'Give an end that is after the start.',
+  eventTooLong: (mostHours: number) => `Give an event of at most ${mostHours} hours.`,
+  sameClock: 'Give an end that differs from the start.',
+  repeatedStart: 'Give each start once: two steps begin at this instant.',
+  repeatedDate: 'Give each day once: this one stands in the list twice.',
+  nothingToChange: 'Give at least one field to change.',
+  zoneWithDays: 'Give timeZone too: load.days are on the local clock.',
+  ratesWithCheapest: 'Give unitRates too: the cheapest hold depends on them.',
+
+  // What the planner refuses
+  eventOver: (end: string, now: string) =>
+    `Give an event that is not over: this one ended at ${end}, and it is ${now}.`,
+  eventsOverlap: (other: string) => `Give events that do not overlap: this one overlaps ${other}.`,
+  readingInFuture: (at: string, now: string) =>
+    `Give a reading that is not later than now: it is of ${at}, and it is ${now}.`,
+  taperWithoutLimit: 'Give maxChargeKw too: a taper begins at the charge limit.',
+  taperOverLimit: (toKw: number, maxChargeKw: number) =>
+    `Give a toKw that is not over maxChargeKw: ${toKw} is over ${maxChargeKw}.`,
+  topUpWithoutLimit: 'Give maxChargeKw too: a top-up charges at that power.',
+  notYetDays: 'Give load as kw or steps: planning over past days is not ready yet.',
+  notYetCheapest: 'Leave cheapest out, or set it to false: the cheapest hold is not ready yet.',
+
+  // What a household refuses
+  unknownEvent: 'Use the id of an event of this household: there is none with this one.',
+  eventCancelled: 'Announce the event again: this one is cancelled.',
+  tooManyEvents: (most: number) =>
+    `Cancel an event first: at most ${most} can be announced at a time.`,
+  overlapsAnnounced: (id: string) => `Move or cancel event ${id} first: it is at the same time.`,
+  unknownReminder: 'Use the key of a reminder of this household: there is none with this one.',
+  reminderClosed: 'Nothing is left to do: this reminder is no longer open.',
+  snoozeTooLong: (uselessAfter: string) =>
+    `Give fewer minutes: this reminder is of no use after ${uselessAfter}.`,
+  webhook: {
+    'not-a-url': 'Give a complete address that begins with https://.',
+    'not-https': 'Give an address that begins with https://.',
+    'has-credentials': 'Give an address without a user name or password in it.',
+    'private-address': 'Give an address on the public internet: this one is private.',
+    'not-allowed': 'Give another address: messages cannot be sent to this one.',
+  },
+
+  loadStartsLate:
+    'The first step of the load starts after the reading: until then its power is taken to be the same.',
+
+  /** What to know about a plan that was computed all the same. */
+  caution: (f: Format, caution: Caution): string => {
+    switch (caution.kind) {
+      case 'load-over-limit':
+        return `The house is expected to draw ${f.kw(caution.loadKw)} in the event, over the inverter's ${f.kw(caution.limitKw)}: the rest comes from the grid whatever is kept.`
+      case 'old-reading':
+        return `The reading is ${f.duration(caution.hours)} old: look again, the time to hold may have moved.`
+      case 'nobody-in-reach':
+        return `Nobody can reach the inverter between now and the release of event ${caution.event + 1}: ask somebody to, or hold before leaving.`
+    }
+  },
+} as const
