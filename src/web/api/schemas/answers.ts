@@ -1,6 +1,7 @@
 // What the API answers with, for the description and for the tests that hold every answer to it.
 
 import * as z from 'zod'
+import { SettingsAnswer } from './household.ts'
 
 const at = (description: string) => z.string().meta({ description, format: 'date-time' })
 const number = (description: string) => z.number().meta({ description })
@@ -120,19 +121,21 @@ export const EventAnswer = z
 
 export type EventAnswer = z.infer<typeof EventAnswer>
 
+const reminderKind = z.enum([
+  'plan',
+  'enrol',
+  'overnight',
+  'reading',
+  'hold',
+  'release',
+  'restore',
+  'outcome',
+])
+
 export const ReminderAnswer = z
   .strictObject({
     key: z.string(),
-    kind: z.enum([
-      'plan',
-      'enrol',
-      'overnight',
-      'reading',
-      'hold',
-      'release',
-      'restore',
-      'outcome',
-    ]),
+    kind: reminderKind,
     eventId: z.string(),
     dueAt: at('When it is first to be sent.'),
     uselessAfter: at('After this it asks for nothing that still helps.'),
@@ -167,11 +170,16 @@ export const HouseholdAnswer = z
   .strictObject({
     id: z.string(),
     revision: z.int().meta({ description: 'Rises with every change of plan.' }),
-    settings: z.looseObject({ name: z.string(), timeZone: z.string() }).meta({
-      description: 'As POST /api/households takes them; the secret of the webhook is left out.',
-    }),
+    demo: z.boolean().meta({ description: 'An invented household to look around in.' }),
+    settings: SettingsAnswer,
     events: z.array(EventAnswer),
-    readings: z.array(z.strictObject({ at: at('When.'), socPct: z.number() })),
+    readings: z.array(
+      z.strictObject({
+        at: at('When.'),
+        socPct: z.number(),
+        reckoned: z.boolean().meta({ description: 'From the plan, not from a person.' }),
+      }),
+    ),
     reminders: z.array(ReminderAnswer),
     messages: z.array(
       z.strictObject({
@@ -183,11 +191,24 @@ export const HouseholdAnswer = z
         reminderKey: z.string().nullable(),
       }),
     ),
+    deliveries: z.array(
+      z.strictObject({
+        id: z.string(),
+        reminderKey: z.string(),
+        kind: reminderKind,
+        repeat: z.int(),
+        channel: z.literal('webhook'),
+        state: z.enum(['queued', 'sending', 'accepted', 'dropped']),
+        attempts: z.int(),
+        nextAt: at('When it is tried next.').nullable(),
+        note: z.string().nullable(),
+      }),
+    ),
     plan: HouseholdPlanAnswer,
   })
   .meta({ id: 'Household', description: 'All that is kept of a household: its export.' })
 
-export type HouseholdAnswer = z.infer<typeof HouseholdAnswer>
+export type HouseholdAnswer = z.input<typeof HouseholdAnswer>
 
 /** RFC 9457 §3.1, with the field pointers of its own example. */
 export const ProblemAnswer = z

@@ -86,6 +86,13 @@ export const SettingsChange = z
 
 export type SettingsChange = z.output<typeof SettingsChange>
 
+export const SettingsAnswer = z
+  .strictObject({ ...fields, battery: z.strictObject(batteryFields) })
+  .meta({
+    id: 'Settings',
+    description: 'As they are asked for; the secret of the webhook is left out.',
+  })
+
 export const MAX_TEXT = 4000
 
 const NewEvent = z

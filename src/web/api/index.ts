@@ -1,0 +1,3 @@
+export { apiApp } from './app.ts'
+export type { Command, CommandRefusal, HouseholdDoor, Reply } from './door.ts'
+export type { ApiTools, CreatedHousehold } from './tools.ts'

@@ -1,0 +1,66 @@
+// A household as the API shows it: instants as text, secrets left out.
+
+import type { Instant } from '../../plan/index.ts'
+import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
+import { format } from '../../words/index.ts'
+import { planAnswer } from './planAnswer.ts'
+import { printInstant } from './rfc3339.ts'
+import type {
+  EventAnswer,
+  HouseholdAnswer,
+  HouseholdPlanAnswer,
+  ReminderAnswer,
+} from './schemas/answers.ts'
+import { printSettings } from './settings.ts'
+
+const orNull = (at: Instant | null) => (at === null ? null : printInstant(at))
+
+export const eventView = (event: HouseholdEvent): EventAnswer => ({
+  id: event.id,
+  start: printInstant(event.start),
+  end: printInstant(event.end),
+  state: event.state,
+  sequence: event.sequence,
+  changedAt: printInstant(event.changedAt),
+  heldAt: orNull(event.heldAt),
+  releasedAt: orNull(event.releasedAt),
+  outcomePct: event.outcomePct,
+})
+
+export const reminderView = (reminder: Reminder): ReminderAnswer => ({
+  key: reminder.key,
+  kind: reminder.kind,
+  eventId: reminder.eventId,
+  dueAt: printInstant(reminder.dueAt),
+  uselessAfter: printInstant(reminder.uselessAfter),
+  state: reminder.state,
+  text: reminder.text,
+  sentAt: orNull(reminder.sentAt),
+  acknowledgedBy: reminder.acknowledgedBy,
+})
+
+/** The plan as last computed, each event with its id; empty lists while there is none. */
+export function planView({ plan, settings }: Household): HouseholdPlanAnswer {
+  if (plan === null) return { events: [], trajectory: [], cautions: [] }
+  const answer = planAnswer(plan.plan, plan.at, format(settings.language, settings.timeZone))
+  return {
+    ...answer,
+    events: answer.events.map((event, i) => ({ id: plan.eventIds[i] ?? '', ...event })),
+  }
+}
+
+export const householdView = (household: Household): HouseholdAnswer => ({
+  id: household.id,
+  revision: household.revision,
+  demo: household.settings.demo,
+  settings: printSettings(household.settings),
+  events: household.events.map(eventView),
+  readings: household.readings.map((reading) => ({ ...reading, at: printInstant(reading.at) })),
+  reminders: household.reminders.map(reminderView),
+  messages: household.messages.map((message) => ({ ...message, at: printInstant(message.at) })),
+  deliveries: household.deliveries.map((delivery) => ({
+    ...delivery,
+    nextAt: orNull(delivery.nextAt),
+  })),
+  plan: planView(household),
+})
