@@ -4,6 +4,7 @@ export type {
   Household,
   HouseholdEvent,
   HouseholdPlan,
+  HouseholdReading,
   Language,
   Message,
   Reminder,
@@ -11,3 +12,13 @@ export type {
   ReminderState,
   Settings,
 } from './types.ts'
+export type { Command, CommandRefusal, Effect } from './commands.ts'
+export type { Attempt } from './outbox.ts'
+export type { Decision } from './decide.ts'
+export { decide } from './decide.ts'
+export { saidSince, withMessage } from './messages.ts'
+export { stillWanted } from './outbox.ts'
+export { heldSince, planFor, plannedEvent, reckonedPct, upcoming } from './planning.ts'
+export { isOpen } from './reconcile.ts'
+export { eventName, formatOf, planText } from './text.ts'
+export { nextWake } from './wake.ts'

@@ -47,6 +47,9 @@ export type HouseholdEvent = {
   readonly outcomePct: number | null
 }
 
+/** What the battery held at an instant: told by a person, or reckoned from the plan when hands paused or released it. */
+export type HouseholdReading = Reading & { readonly reckoned: boolean }
+
 /** The kinds and states that the HTTP contract names. */
 export type ReminderKind =
   'plan' | 'enrol' | 'overnight' | 'reading' | 'hold' | 'release' | 'restore' | 'outcome'
@@ -54,7 +57,7 @@ export type ReminderKind =
 export type ReminderState = 'waiting' | 'sent' | 'acknowledged' | 'lapsed' | 'replaced' | 'missed'
 
 export type Reminder = {
-  /** Stable and safe in an address: `hold.e1.1`. */
+  /** Stable and safe in an address: `hold-e1-1`. */
   readonly key: string
   readonly kind: ReminderKind
   readonly eventId: string
@@ -107,7 +110,7 @@ export type Household = {
   readonly settings: Settings
   readonly events: readonly HouseholdEvent[]
   /** Newest last; the last one counts. */
-  readonly readings: readonly Reading[]
+  readonly readings: readonly HouseholdReading[]
   readonly reminders: readonly Reminder[]
   readonly messages: readonly Message[]
   readonly deliveries: readonly Delivery[]

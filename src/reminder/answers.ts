@@ -1,0 +1,151 @@
+// What people answer: readings, "done", "not yet", "in 10".
+
+import {
+  DAY_MS,
+  type Instant,
+  MINUTE_MS,
+  type Result,
+  asInstant,
+  ok,
+  refuse,
+} from '../plan/index.ts'
+import type { CommandRefusal } from './commands.ts'
+import { changed } from './events.ts'
+import { reckonedPct } from './planning.ts'
+import { isOpen } from './reconcile.ts'
+import { HOLD_NUDGES_MS, KEEP_READINGS } from './timing.ts'
+import type { Household, HouseholdEvent, HouseholdReading, Reminder } from './types.ts'
+import { withReminder } from './wake.ts'
+
+/** Clocks of phones run apart by a little; a reading from so little ahead is from now. */
+const CLOCK_SLACK_MS = 2 * MINUTE_MS
+const LONGEST_SNOOZE_MINUTES = 24 * 60
+
+export type Answered<Value> = Result<Value, CommandRefusal>
+
+/** Records a reading, and answers the reminders that asked for one. */
+export function withReading(
+  household: Household,
+  told: { readonly at: Instant; readonly socPct: number },
+  now: Instant,
+): Answered<Household> {
+  const { socPct } = told
+  if (!(socPct >= 0 && socPct <= 100)) return refuse({ reason: 'reading_out_of_range', socPct })
+  if (told.at > now + CLOCK_SLACK_MS) return refuse({ reason: 'reading_in_future', at: told.at })
+  if (told.at < now - DAY_MS) return refuse({ reason: 'reading_too_old', at: told.at })
+  const at = asInstant(Math.min(told.at, now))
+  const newest = household.readings.at(-1)
+  if (newest !== undefined && newest.at > at)
+    return refuse({ reason: 'reading_superseded', at, newerAt: newest.at })
+  const read = pushed(household, { at, socPct, reckoned: false })
+  const asking = read.reminders.filter(
+    (each) => each.state === 'sent' && (each.kind === 'reading' || each.kind === 'outcome'),
+  )
+  return ok(
+    asking.reduce((state, reminder) => {
+      const answered = withReminder(state, acknowledged(reminder, now, 'a reading'))
+      const event = eventOf(state, reminder)
+      return reminder.kind === 'outcome' && event !== undefined && event.end <= at
+        ? changed(answered, { ...event, outcomePct: socPct })
+        : answered
+    }, read),
+  )
+}
+
+/** "Done": the reminder is answered, and what hands did to the battery is kept. Answering twice is answering once. */
+export function withAcknowledgement(
+  household: Household,
+  key: string,
+  by: string,
+  now: Instant,
+): Answered<{ household: Household; reminder: Reminder }> {
+  const reminder = household.reminders.find((each) => each.key === key)
+  if (reminder === undefined) return refuse({ reason: 'no_such_reminder', key })
+  if (reminder.state === 'acknowledged') return ok({ household, reminder })
+  if (!isOpen(reminder)) return refuse({ reason: 'reminder_closed', key, state: reminder.state })
+  const done = acknowledged(reminder, now, by)
+  return ok({ household: withHands(withReminder(household, done), reminder, now), reminder: done })
+}
+
+/** "Not yet": the answer is taken back and the reminder asks again. */
+export function withReopened(household: Household, key: string, now: Instant): Answered<Household> {
+  const reminder = household.reminders.find((each) => each.key === key)
+  if (reminder === undefined) return refuse({ reason: 'no_such_reminder', key })
+  if (reminder.state !== 'acknowledged' || now >= reminder.uselessAfter)
+    return isOpen(reminder)
+      ? ok(household)
+      : refuse({ reason: 'reminder_closed', key, state: reminder.state })
+  const event = eventOf(household, reminder)
+  const open = withReminder(household, {
+    ...reminder,
+    state: 'sent',
+    acknowledgedAt: null,
+    acknowledgedBy: null,
+    nextAt: asInstant(now + (HOLD_NUDGES_MS[0] ?? 0)),
+  })
+  if (event === undefined) return ok(open)
+  // What was reckoned when the answer came did not happen; told readings are facts and stay.
+  const readings = open.readings.filter(
+    (each) => !(each.reckoned && each.at === reminder.acknowledgedAt),
+  )
+  const undone =
+    reminder.kind === 'hold'
+      ? { ...event, heldAt: null }
+      : reminder.kind === 'release' || reminder.kind === 'restore'
+        ? { ...event, releasedAt: null }
+        : event
+  return ok(changed({ ...open, readings }, undone))
+}
+
+/** "In 10": asks again later, but never past the moment at which it has to be done. */
+export function withSnooze(
+  household: Household,
+  key: string,
+  minutes: number,
+  deadline: Instant,
+  now: Instant,
+): Answered<{ household: Household; until: Instant }> {
+  const reminder = household.reminders.find((each) => each.key === key)
+  if (reminder === undefined) return refuse({ reason: 'no_such_reminder', key })
+  if (!isOpen(reminder)) return refuse({ reason: 'reminder_closed', key, state: reminder.state })
+  if (!(minutes >= 1 && minutes <= LONGEST_SNOOZE_MINUTES))
+    return refuse({ reason: 'snooze_out_of_range', minutes })
+  const asked = now + minutes * MINUTE_MS
+  // Once the deadline is past, each minute counts: a short snooze is the longest there is.
+  const limit = deadline > now ? deadline : now + (HOLD_NUDGES_MS[0] ?? 0)
+  const until = asInstant(Math.min(asked, limit))
+  return ok({ household: withReminder(household, { ...reminder, nextAt: until }), until })
+}
+
+const acknowledged = (reminder: Reminder, now: Instant, by: string): Reminder => ({
+  ...reminder,
+  state: 'acknowledged',
+  acknowledgedAt: now,
+  acknowledgedBy: by,
+  nextAt: null,
+})
+
+const eventOf = (household: Household, { eventId }: Reminder): HouseholdEvent | undefined =>
+  household.events.find((each) => each.id === eventId)
+
+const pushed = (household: Household, reading: HouseholdReading): Household => ({
+  ...household,
+  readings: [...household.readings, reading].slice(-KEEP_READINGS),
+})
+
+/** What an answer says about the battery: paused, or running again. The charge at that moment is reckoned and kept. */
+function withHands(household: Household, reminder: Reminder, now: Instant): Household {
+  const event = eventOf(household, reminder)
+  if (event === undefined) return household
+  const paused = reminder.kind === 'hold'
+  const running = reminder.kind === 'release' || reminder.kind === 'restore'
+  if (!paused && !running) return household
+  // Nobody said that it was paused, so letting it run changes nothing that we know of.
+  const wasHeld = event.heldAt !== null
+  const socPct = reckonedPct(household, now)
+  const kept =
+    socPct === null || (running && !wasHeld)
+      ? household
+      : pushed(household, { at: now, socPct, reckoned: true })
+  return changed(kept, paused ? { ...event, heldAt: now } : { ...event, releasedAt: now })
+}

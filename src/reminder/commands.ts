@@ -1,0 +1,51 @@
+// What can be asked of a household, and why it may be refused.
+
+import type { Instant } from '../plan/index.ts'
+import type { Attempt } from './outbox.ts'
+import type { ReminderState, Settings } from './types.ts'
+
+export type Command =
+  | { readonly type: 'announce'; readonly start: Instant; readonly end: Instant }
+  | {
+      readonly type: 'move'
+      readonly eventId: string
+      readonly start: Instant
+      readonly end: Instant
+    }
+  | { readonly type: 'cancel'; readonly eventId: string }
+  | { readonly type: 'reading'; readonly at: Instant; readonly socPct: number }
+  | { readonly type: 'acknowledge'; readonly key: string; readonly by: string }
+  /** Takes an answer back: "not yet". */
+  | { readonly type: 'reopen'; readonly key: string }
+  | { readonly type: 'snooze'; readonly key: string; readonly minutes: number }
+  | { readonly type: 'settings'; readonly settings: Settings }
+  /** A time has come. */
+  | { readonly type: 'wake' }
+  /** An attempt to send came back. */
+  | { readonly type: 'attempted'; readonly deliveryId: string; readonly attempt: Attempt }
+
+/** To be performed after the household is saved. What comes of it returns as an `attempted` command. */
+export type Effect = { readonly type: 'send'; readonly deliveryId: string }
+
+/** Why a command was not carried out, with the evidence. Nothing was changed. */
+export type CommandRefusal =
+  | { readonly reason: 'event_reversed'; readonly start: Instant; readonly end: Instant }
+  | { readonly reason: 'event_over'; readonly end: Instant }
+  | { readonly reason: 'event_too_long'; readonly hours: number; readonly limitHours: number }
+  | { readonly reason: 'event_too_far'; readonly days: number; readonly limitDays: number }
+  | {
+      readonly reason: 'events_overlap'
+      readonly eventId: string
+      readonly start: Instant
+      readonly end: Instant
+    }
+  | { readonly reason: 'too_many_events'; readonly limit: number }
+  | { readonly reason: 'no_such_event'; readonly eventId: string }
+  | { readonly reason: 'event_cancelled'; readonly eventId: string }
+  | { readonly reason: 'reading_out_of_range'; readonly socPct: number }
+  | { readonly reason: 'reading_in_future'; readonly at: Instant }
+  | { readonly reason: 'reading_too_old'; readonly at: Instant }
+  | { readonly reason: 'reading_superseded'; readonly at: Instant; readonly newerAt: Instant }
+  | { readonly reason: 'no_such_reminder'; readonly key: string }
+  | { readonly reason: 'reminder_closed'; readonly key: string; readonly state: ReminderState }
+  | { readonly reason: 'snooze_out_of_range'; readonly minutes: number }

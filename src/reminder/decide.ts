@@ -1,0 +1,164 @@
+// The one place where a household changes: a command, the household and the time in; the next household
+// and what is to be sent out. Saving and sending are the shell's.
+
+import { type Instant, type Result, minutesAfter, ok } from '../plan/index.ts'
+import { reminderWords as say } from '../words/index.ts'
+import { withAcknowledgement, withReading, withReopened, withSnooze } from './answers.ts'
+import type { Command, CommandRefusal, Effect } from './commands.ts'
+import { withCancellation, withEvent, withMove } from './events.ts'
+import { withMessage } from './messages.ts'
+import { withAttempt, withAttempts } from './outbox.ts'
+import { plannedEvent, replanned, sameToAPerson, upcoming } from './planning.ts'
+import { reconciled, withPlanTold } from './reconcile.ts'
+import { eventName, formatOf, planText } from './text.ts'
+import { KEEP_MS } from './timing.ts'
+import type { Household, Reminder } from './types.ts'
+import { withDueSent } from './wake.ts'
+
+export type Decision = {
+  readonly household: Household
+  readonly effects: readonly Effect[]
+  /** What the command did, or why it was refused; then the household is as before but for what was due. */
+  readonly outcome: Result<{ readonly eventId: string | null }, CommandRefusal>
+}
+
+type Applied = Result<
+  { readonly household: Household; readonly eventId: string | null },
+  CommandRefusal
+>
+
+/** Carries out a command. Whatever is due at `now` is sent in the same step. */
+export function decide(command: Command, household: Household, now: Instant): Decision {
+  const applied = apply(command, household, now)
+  const current = applied.ok ? applied.value.household : household
+  const settled = pruned(withDueSent(reconciled(current, now), now), now)
+  const { household: next, due } = withAttempts(settled, now)
+  return {
+    household: next,
+    effects: due.map((deliveryId) => ({ type: 'send', deliveryId })),
+    outcome: applied.ok ? ok({ eventId: applied.value.eventId }) : applied,
+  }
+}
+
+function apply(command: Command, before: Household, now: Instant): Applied {
+  switch (command.type) {
+    case 'announce':
+    case 'move': {
+      const span = { start: command.start, end: command.end }
+      const done =
+        command.type === 'announce'
+          ? withEvent(before, span, now)
+          : withMove(before, command.eventId, span, now)
+      if (!done.ok) return done
+      const { eventId } = done.value
+      return ok({
+        eventId,
+        household: told(before, replanned(done.value.household, now), eventId, now),
+      })
+    }
+    case 'cancel': {
+      const done = withCancellation(before, command.eventId, now)
+      if (!done.ok) return done
+      return ok({
+        eventId: command.eventId,
+        household: cancelled(before, done.value.household, command.eventId, now),
+      })
+    }
+    case 'reading': {
+      const read = withReading(before, command, now)
+      if (!read.ok) return read
+      const next = replanned(read.value, now)
+      return ok({
+        eventId: null,
+        household: told(before, next, upcoming(next, now)[0]?.id ?? null, now),
+      })
+    }
+    case 'acknowledge': {
+      const done = withAcknowledgement(before, command.key, command.by, now)
+      if (!done.ok) return done
+      const { household, reminder } = done.value
+      if (household === before) return ok({ eventId: reminder.eventId, household })
+      return ok({
+        eventId: reminder.eventId,
+        household: answered(replanned(household, now), reminder, now),
+      })
+    }
+    case 'reopen': {
+      const done = withReopened(before, command.key, now)
+      return done.ok ? ok({ eventId: null, household: replanned(done.value, now) }) : done
+    }
+    case 'snooze': {
+      const reminder = before.reminders.find((each) => each.key === command.key)
+      const deadline = reminder === undefined ? now : deadlineOf(before, reminder)
+      const done = withSnooze(before, command.key, command.minutes, deadline, now)
+      if (!done.ok) return done
+      const text = say.snoozed(formatOf(before).time(done.value.until))
+      return ok({
+        eventId: null,
+        household: withMessage(done.value.household, now, 'holdbell', text),
+      })
+    }
+    case 'settings': {
+      const next = replanned({ ...before, settings: command.settings }, now)
+      return ok({ eventId: null, household: told(before, next, null, now) })
+    }
+    case 'wake':
+      return ok({ eventId: null, household: before })
+    case 'attempted': {
+      const { deliveryId, attempt } = command
+      return ok({ eventId: null, household: withAttempt(before, deliveryId, attempt, now) })
+    }
+  }
+}
+
+/** By when a reminder has to be acted on. */
+function deadlineOf(household: Household, reminder: Reminder): Instant {
+  const plan = plannedEvent(household, reminder.eventId)
+  if (reminder.kind === 'hold' && plan?.holdBy) return plan.holdBy
+  if (reminder.kind === 'release' && plan !== null) return plan.releaseAt
+  return reminder.uselessAfter
+}
+
+/** Tells each plan that became another one to a person; and of `asked`, that it is as it was. */
+function told(before: Household, after: Household, asked: string | null, now: Instant): Household {
+  return upcoming(after, now).reduce((state, event) => {
+    const old = plannedEvent(before, event.id)
+    const plan = plannedEvent(after, event.id)
+    const same = old === null || plan === null ? old === plan : sameToAPerson(old, plan)
+    if (!same) return withPlanTold(state, event.id, now)
+    if (event.id !== asked) return state
+    // Without a plan the reminder that asks for a reading says it all, once it is sent.
+    return withMessage(state, now, 'holdbell', planText(after, event, now))
+  }, after)
+}
+
+/** Tells of a cancellation, and of the plans that it changed. */
+function cancelled(before: Household, after: Household, eventId: string, now: Instant): Household {
+  const event = after.events.find((each) => each.id === eventId)
+  const text = event === undefined ? '' : say.cancelled(eventName(after, event))
+  return told(before, replanned(withMessage(after, now, 'holdbell', text), now), null, now)
+}
+
+/** Thanks, and says what comes next. */
+function answered(household: Household, reminder: Reminder, now: Instant): Household {
+  const event = household.events.find((each) => each.id === reminder.eventId)
+  const plan = plannedEvent(household, reminder.eventId)
+  const next =
+    (reminder.kind === 'hold' || reminder.kind === 'release') &&
+    event !== undefined &&
+    plan !== null
+      ? planText(household, event, now)
+      : say.thanks
+  return withMessage(household, now, 'holdbell', next)
+}
+
+/** Forgets what nobody looks at any more. Events stay: the season is made of them. */
+function pruned(household: Household, now: Instant): Household {
+  const since = minutesAfter(now, -KEEP_MS / 60_000)
+  const old = new Set(household.events.filter((each) => each.end < since).map((each) => each.id))
+  const reminders = household.reminders.filter((each) => !old.has(each.eventId))
+  if (reminders.length === household.reminders.length) return household
+  const keys = new Set(reminders.map((each) => each.key))
+  const deliveries = household.deliveries.filter((each) => keys.has(each.reminderKey))
+  return { ...household, reminders, deliveries }
+}

@@ -1,0 +1,49 @@
+// Every number that decides when somebody is asked, with its reason. The rules that use them are in README.md.
+
+import { DAY_MS, HOUR_MS, MINUTE_MS } from '../plan/index.ts'
+
+/** A hold is asked for this long before it has to be done: time to find the phone and walk to the inverter. */
+export const HOLD_AHEAD_MS = 10 * MINUTE_MS
+
+/** A release is asked for this long before its time; the lead before the event is the rest of the slack. */
+export const RELEASE_AHEAD_MS = 2 * MINUTE_MS
+
+/** A reading is asked for this long before the hold: late enough to be worth much, early enough to be answered. */
+export const READING_AHEAD_MS = HOUR_MS
+
+/** A reading younger than this when it would be asked for is good enough. */
+export const FRESH_READING_MS = 2 * HOUR_MS
+
+/** At most this many readings are asked for per event. */
+export const MAX_READINGS = 2
+
+/** Without any reading nothing can be planned: ask again after this long. */
+export const NO_READING_NUDGE_MS = HOUR_MS
+
+/** How long after each sending nobody's answer is waited for, by kind of urgency; the last one repeats. */
+export const HOLD_NUDGES_MS = [5 * MINUTE_MS, 5 * MINUTE_MS, 10 * MINUTE_MS, 15 * MINUTE_MS]
+export const RELEASE_NUDGES_MS = [3 * MINUTE_MS, 3 * MINUTE_MS, 5 * MINUTE_MS, 10 * MINUTE_MS]
+
+/** More than this many nudges is nagging; the plan page still shows what is due. */
+export const MAX_NUDGES = 6
+
+/** What the display shows is asked for this long after the end: the battery is at rest, the person near. */
+export const OUTCOME_AFTER_MS = 5 * MINUTE_MS
+export const OUTCOME_USEFUL_MS = 12 * HOUR_MS
+
+/** A battery still paused after its event: worth saying for this long. */
+export const RESTORE_USEFUL_MS = 12 * HOUR_MS
+
+/** A hold that moves later by at least this replaces one that was sent; less is not worth a new message. */
+export const WORTH_MOVING_MS = 20 * MINUTE_MS
+
+/** A plan that changes by less is the same plan to a person. */
+export const SAME_TIME_MS = MINUTE_MS
+
+/** A send that has not come back after this is taken as lost and tried again, with the same id. */
+export const LEASE_MS = MINUTE_MS
+
+/** Kept for the page: past reminders and deliveries for this long, this many messages and readings. */
+export const KEEP_MS = 60 * DAY_MS
+export const KEEP_MESSAGES = 200
+export const KEEP_READINGS = 100

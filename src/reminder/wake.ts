@@ -1,0 +1,111 @@
+// What happens when a time comes: reminders are sent, nudged, lapse or are missed (rules R7 to R10).
+// Sending is a value here: a message in the conversation and a row in the outbox.
+
+import { type Instant, asInstant, earlier } from '../plan/index.ts'
+import { reminderWords as say } from '../words/index.ts'
+import { withMessage } from './messages.ts'
+import { withDelivery } from './outbox.ts'
+import { isOpen, replacedReminder } from './reconcile.ts'
+import { formatOf, reminderText } from './text.ts'
+import { HOLD_NUDGES_MS, MAX_NUDGES, NO_READING_NUDGE_MS, RELEASE_NUDGES_MS } from './timing.ts'
+import type { Household, Reminder } from './types.ts'
+import { plannedEvent } from './planning.ts'
+
+/** Sends what is due and closes what is over. */
+export function withDueSent(household: Household, now: Instant): Household {
+  return household.reminders.filter(isOpen).reduce((state, reminder) => {
+    if (now >= reminder.uselessAfter) return closed(state, reminder)
+    return reminder.nextAt !== null && reminder.nextAt <= now ? sent(state, reminder, now) : state
+  }, household)
+}
+
+/** When to look again: the earliest send, retry or end of usefulness; overdue ones included. `null` when nothing is open. */
+export function nextWake(household: Household): Instant | null {
+  const times = [
+    ...household.reminders
+      .filter(isOpen)
+      .map((each) => earlier(each.nextAt ?? each.uselessAfter, each.uselessAfter)),
+    ...household.deliveries.map((each) => each.nextAt).filter((at) => at !== null),
+  ]
+  return times.length === 0 ? null : times.reduce(earlier)
+}
+
+export const withReminder = (household: Household, reminder: Reminder): Household => ({
+  ...household,
+  reminders: household.reminders.map((each) => (each.key === reminder.key ? reminder : each)),
+})
+
+function sent(household: Household, reminder: Reminder, now: Instant): Household {
+  const event = household.events.find((each) => each.id === reminder.eventId)
+  // Nobody held, and nobody was asked to: a battery that runs already is not nagged about (R9).
+  const idle = event?.heldAt === null && !holdWasSent(household, reminder.eventId)
+  if (reminder.kind === 'release' && idle)
+    return withReminder(household, replacedReminder(reminder))
+
+  const repeat = reminder.sentAt === null ? 0 : reminder.repeat + 1
+  const text = reminderText(household, { ...reminder, repeat }, now)
+  const gap = nudgeAfter(household, reminder, repeat)
+  const next: Reminder = {
+    ...reminder,
+    state: 'sent',
+    text,
+    repeat,
+    sentAt: reminder.sentAt ?? now,
+    nextAt: gap === null ? null : earlier(asInstant(now + gap), reminder.uselessAfter),
+  }
+  return withDelivery(
+    withMessage(withReminder(household, next), now, 'holdbell', text, { reminderKey: next.key }),
+    next,
+    now,
+  )
+}
+
+const holdWasSent = (household: Household, eventId: string): boolean =>
+  household.reminders.some(
+    (each) =>
+      each.kind === 'hold' &&
+      each.eventId === eventId &&
+      each.sentAt !== null &&
+      each.state !== 'replaced',
+  )
+
+/** How long to wait for an answer before asking again; `null`: no nudge. */
+function nudgeAfter(household: Household, reminder: Reminder, repeat: number): number | null {
+  const event = household.events.find((each) => each.id === reminder.eventId)
+  const waits = (times: readonly number[]) =>
+    repeat >= MAX_NUDGES ? null : (times[repeat] ?? times.at(-1) ?? null)
+  switch (reminder.kind) {
+    case 'hold':
+      return waits(HOLD_NUDGES_MS)
+    case 'release':
+      return event?.heldAt === null ? null : waits(RELEASE_NUDGES_MS)
+    case 'restore':
+      return repeat < 2 && event?.state === 'cancelled' ? waits(HOLD_NUDGES_MS) : null
+    case 'reading':
+      return plannedEvent(household, reminder.eventId) === null && repeat < 2
+        ? NO_READING_NUDGE_MS
+        : null
+    default:
+      return null
+  }
+}
+
+/** Over: lapsed if it was sent, missed if it never was. A missed hold or release is told, as it is somebody's evening. */
+function closed(household: Household, reminder: Reminder): Household {
+  const missed = reminder.sentAt === null
+  const next = withReminder(household, {
+    ...reminder,
+    state: missed ? 'missed' : 'lapsed',
+    nextAt: null,
+  })
+  const event = household.events.find((each) => each.id === reminder.eventId)
+  if (!missed || event === undefined) return next
+  const f = formatOf(household)
+  const at = reminder.uselessAfter
+  const plan = plannedEvent(household, reminder.eventId)
+  if (reminder.kind === 'hold')
+    return withMessage(next, at, 'holdbell', say.missedHold(f.time(plan?.holdBy ?? at)))
+  if (reminder.kind === 'release' && event.heldAt !== null)
+    return withMessage(next, at, 'holdbell', say.missedRelease(f.time(event.end)))
+  return next
+}

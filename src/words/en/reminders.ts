@@ -1,0 +1,73 @@
+// What a reminder says: one action, when, until when it is useful. Whole sentences, never pieces.
+
+/** The household's own words for how to do it, as a sentence of its own; nothing when it gave none. */
+const how = (words: string) => (words === '' ? '' : ` At home: ${words}`)
+
+export const reminderWords = {
+  planHold: (on: string, by: string, pct: string, release: string) =>
+    `${on}: hold by ${by}, or as soon as it shows ${pct}. Let it run again at ${release}. I will remind you.`,
+  planHoldNow: (on: string, pct: string, left: string, release: string) =>
+    `${on}: hold now. The charge to keep is ${pct}; about ${left} of margin will be left. Let it run again at ${release}. I will remind you.`,
+  planNoHold: (on: string, pct: string) =>
+    `${on}: nothing to pause. The battery should still be above ${pct} when it starts. If it shows ${pct} or less before that, hold it.`,
+  planShort: (on: string, until: string, missing: string, load: string) =>
+    `${on}: the battery is too small for all of it. Hold now all the same: it should last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
+  planShortLater: (on: string, by: string, until: string, missing: string, load: string) =>
+    `${on}: the battery is too small for all of it. Hold by ${by}: it should then last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
+  planHeld: (on: string, release: string, left: string) =>
+    `${on}: held. Let it run again at ${release}; about ${left} will be left at the end. I will remind you.`,
+  planHeldShort: (on: string, release: string, until: string) =>
+    `${on}: held. Let it run again at ${release}; it should last until ${until}.`,
+  planServing: (on: string, left: string) =>
+    `${on}: let it run. About ${left} should be left at the end.`,
+  planServingShort: (on: string, until: string) =>
+    `${on}: let it run. It should last until ${until}.`,
+  planNeedsReading: (on: string) =>
+    `${on}: noted. What does the battery show now? Send me the number, for example 58.`,
+
+  cancelled: (on: string) => `${on}: cancelled. Nothing to do for it any more.`,
+
+  readingFirst: (on: string) =>
+    `What does the battery show now? Send me the number, for example 58, and I will plan ${on}.`,
+  readingHold: (pct: string, release: string, words: string) =>
+    `Look at the battery. ${pct} or less: hold it now, until ${release}. More: send me the number.${how(words)}`,
+
+  hold: (by: string, pct: string, release: string, words: string) =>
+    `Hold by ${by}, or as soon as it shows ${pct}: pause the discharge until ${release}.${how(words)}`,
+  holdAgain: (by: string, pct: string, release: string, words: string) =>
+    `Not held yet? It has to be by ${by}, or at ${pct}; then leave it until ${release}.${how(words)}`,
+  holdNow: (pct: string, release: string, words: string) =>
+    `Hold now: pause the discharge and keep the charge (${pct} is what it takes) until ${release}.${how(words)}`,
+  holdLate: (by: string, release: string, words: string) =>
+    `Hold now. It was to be by ${by}; it still helps until ${release}.${how(words)}`,
+  holdLateShort: (by: string, until: string, release: string, words: string) =>
+    `Hold now. It was to be by ${by}; held now, the battery should last until ${until}. Let it run again at ${release}.${how(words)}`,
+
+  release: (by: string, end: string, words: string) =>
+    `Let the battery run again by ${by}, so that it carries the house until ${end}.${how(words)}`,
+  releaseAgain: (start: string, end: string, words: string) =>
+    `Is it running yet? The event is from ${start} to ${end}, and a paused battery does not help.${how(words)}`,
+  releaseLate: (end: string, words: string) =>
+    `Let the battery run now: the event is on until ${end}.${how(words)}`,
+  releaseIfHeld: (end: string, words: string) =>
+    `If you paused the battery: let it run now, until ${end}. If not, leave it as it is.${how(words)}`,
+
+  restoreCancelled: (words: string) =>
+    `The event is cancelled: let the battery run again.${how(words)}`,
+  restoreOver: (words: string) =>
+    `The event is over. If the battery is still paused, let it run again.${how(words)}`,
+
+  outcome: (on: string) =>
+    `${on} is over. What does the battery show now? Send me the number, and I will keep it.`,
+
+  missedHold: (by: string) =>
+    `I could not reach you in time to say "hold" (it was to be by ${by}). I am sorry.`,
+  missedRelease: (end: string) =>
+    `I could not reach you in time to say "let it run" (the event ended at ${end}). If it is still paused, let it run again.`,
+
+  snoozed: (until: string) => `I will ask again at ${until}.`,
+  thanks: 'Thank you, noted.',
+
+  webhookOff:
+    'The webhook answered that it is gone, so I have switched it off. You can set a new one in the settings.',
+}
