@@ -8,7 +8,7 @@ import { checkAddress } from '../../src/delivery/index.ts'
 const deployed = { allowLocal: false, ownHost: 'holdbell.example.com' }
 const atHome = { allowLocal: true, ownHost: 'localhost:8790' }
 
-const reasonOf = (address: string, options = deployed) => {
+const reasonOf = (address: string, options: Parameters<typeof checkAddress>[1] = deployed) => {
   const result = checkAddress(address, options)
   return result.ok ? 'ok' : result.refusal.reason
 }
