@@ -6,7 +6,8 @@ import { ok, refuse } from '../../plan/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
 import type { Problem } from './problem.ts'
 import { pointer } from './problem.ts'
-import type { Battery as BatteryFields, PlanRequest } from './schemas/plan.ts'
+import type { Battery as BatteryFields } from './schemas/battery.ts'
+import type { PlanRequest } from './schemas/plan.ts'
 
 export const DEFAULT_MARGIN = { pct: 5 } as const
 

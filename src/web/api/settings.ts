@@ -69,6 +69,7 @@ function settled(
   if (webhook.url === settings.webhook?.url) return ok(settings)
   const checked = tools.checkWebhook(webhook.url)
   if (!checked.ok) return refuse(refused(['webhook', 'url'], addressWords(checked.refusal)))
+  if (checked.value === settings.webhook?.url) return ok(settings)
   return ok({
     ...settings,
     webhook: { url: checked.value, secret: tools.newWebhookSecret() },

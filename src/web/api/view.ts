@@ -57,7 +57,11 @@ export const householdView = (household: Household): HouseholdAnswer => ({
   events: household.events.map(eventView),
   readings: household.readings.map((reading) => ({ ...reading, at: printInstant(reading.at) })),
   reminders: household.reminders.map(reminderView),
-  messages: household.messages.map((message) => ({ ...message, at: printInstant(message.at) })),
+  messages: household.messages.map((message) => ({
+    ...message,
+    at: printInstant(message.at),
+    buttons: [...message.buttons],
+  })),
   deliveries: household.deliveries.map((delivery) => ({
     ...delivery,
     nextAt: orNull(delivery.nextAt),

@@ -114,12 +114,17 @@ export const problemWords = {
   reminderClosed: 'Nothing is left to do: this reminder is no longer open.',
   snoozeTooLong: (uselessAfter: string) =>
     `Give fewer minutes: this reminder is of no use after ${uselessAfter}.`,
+  tooFarAhead: (mostDays: number) =>
+    `Announce the event later: it begins more than ${mostDays} days from now.`,
+  readingTooOld: (mostDays: number) => `Give a reading of the last ${mostDays} days.`,
   webhook: {
-    'not-a-url': 'Give a complete address that begins with https://.',
-    'not-https': 'Give an address that begins with https://.',
-    'has-credentials': 'Give an address without a user name or password in it.',
-    'private-address': 'Give an address on the public internet: this one is private.',
-    'not-allowed': 'Give another address: messages cannot be sent to this one.',
+    unreadable: 'Give a complete address that begins with https://.',
+    notHttps: 'Give an address that begins with https://.',
+    userOrPassword: 'Give an address without a user name or password in it.',
+    port: 'Give an address without a port.',
+    numberAddress: 'Give an address by its name, not by its number.',
+    innerName: 'Give an address on the public internet: this name is for a network of its own.',
+    ownHost: 'Give an address of your own: this one leads back here.',
   },
 
   loadStartsLate:

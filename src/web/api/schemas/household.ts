@@ -3,15 +3,8 @@
 import * as z from 'zod'
 import { problemWords } from '../../../words/en/problems.ts'
 import { clock, eventTooLong, instant, line, shortEnough, text, timeZone } from './fields.ts'
-import {
-  Battery,
-  Margin,
-  Rule,
-  SteadyLoad,
-  batteryFields,
-  releaseLeadMinutes,
-  socPct,
-} from './plan.ts'
+import { Battery, batteryFields, socPct } from './battery.ts'
+import { Margin, Rule, SteadyLoad, releaseLeadMinutes } from './plan.ts'
 
 const NightCharge = z
   .strictObject({ from: clock('Begins, local clock.'), until: clock('Ends, local clock.') })
