@@ -1,5 +1,12 @@
+export type { Attached } from './attach.ts'
 export type { CalendarDate } from './calendarDay.ts'
 export { dateExists, dateOf, dayNumber, weekdayOf } from './calendarDay.ts'
+export type { Change } from './change.ts'
+export { changeOf } from './change.ts'
+export type { Clock } from './clock.ts'
+export type { DayWords } from './day.ts'
+export type { Assumed } from './halves.ts'
+export { minutesOf } from './halves.ts'
 export type { LocalTime, Resolved, UnknownZone } from './localTime.ts'
 export {
   isKnownZone,
@@ -9,3 +16,10 @@ export {
   resolveLocal,
   resolveMinutes,
 } from './localTime.ts'
+export { durationAt } from './duration.ts'
+export type { AnnouncementContext, AnnouncementReading, Parts, QuestionWhy } from './read.ts'
+export { newRange, partsOf, readAnnouncement } from './read.ts'
+export type { FoundEvent, SettleContext, Settled, SettleWhy } from './settle.ts'
+export { MAX_DAYS_AHEAD, MAX_EVENT_HOURS, limitOf, settle } from './settle.ts'
+export type { Token } from './tokens.ts'
+export { plainText, tokensOf } from './tokens.ts'

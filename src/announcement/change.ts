@@ -1,0 +1,38 @@
+// Whether a text takes an event back or moves it, sentence by sentence. Boilerplate such as `to cancel,
+// reply STOP` does neither.
+
+import type { Token } from './tokens.ts'
+
+export type Change = 'new' | 'moved' | 'cancelled'
+
+const DAY_WORD = '(?:\\d|mon|tue|wed|thu|fri|sat|sun|today|tonight|tomorrow)'
+
+const CANCELLED =
+  /\b(?:cancell?ed|called off|stood down|withdrawn|scrapped|cancellation of|(?:is|are|it's) (?:now )?off\b|'s off\b|event off\b|(?:won't|will not|not|isn't|no longer) (?:be )?(?:going ahead|go ahead|taking place|take place|happening|happen|running|on)\b)/
+const COMMAND =
+  /^(?:ok |okay |please |pls |can you |could you )?(?:cancel|cancelling|cancellation|call off|scrap|delete)\b(?! (?:any|your|at any|up to|before|until|by))/
+const NOT_CANCELLED =
+  /\b(?:not|isn't|hasn't|never|wasn't|unless|if|may be|can be|could be|might be|unless it is|cannot be|been) (?:it is |it's |been |be |now )?(?:cancell?ed|called off|withdrawn)/
+const STATED = /\b(?:has|have|had|was|is|are) (?:now )?been (?:cancell?ed|called off|withdrawn)/
+const MOVED = new RegExp(
+  `\\b(?:moved|move|moves|moving|reschedul(?:e|ed|ing)|postponed?|delayed|brought forward|put back|pushed back|shift(?:ed)? to|changed (?:to|from)|new time|new date|(?:is|are|will) now (?:be )?(?:at |on |from )?${DAY_WORD}|instead of (?:the )?${DAY_WORD})`,
+)
+const NOT_MOVED =
+  /\b(?:not|hasn't|isn't|can be|may be|if) (?:it is )?(?:been )?(?:moved|postponed|delayed|rescheduled)/
+
+/** The tokens' sentences as plain words, to be searched for phrases. */
+export function sentencesOf(tokens: readonly Token[]): readonly string[] {
+  const sentences: string[][] = [[]]
+  for (const token of tokens) {
+    if (token.kind === 'break') sentences.push([])
+    else if (token.kind !== 'mark') sentences.at(-1)?.push(token.text)
+  }
+  return sentences.map((words) => words.join(' '))
+}
+
+/** What one sentence does. A cancellation counts before a move. */
+export function changeOf(sentence: string): Change {
+  const hedged = NOT_CANCELLED.test(sentence) && !STATED.test(sentence)
+  if (COMMAND.test(sentence) || (CANCELLED.test(sentence) && !hedged)) return 'cancelled'
+  return MOVED.test(sentence) && !NOT_MOVED.test(sentence) ? 'moved' : 'new'
+}

@@ -1,0 +1,216 @@
+// A day and hours to an event in the household's zone, or to the question that must be asked first.
+
+import type { Instant, Span } from '../plan/index.ts'
+import { DAY_MS, HOUR_MS, MINUTE_MS, asInstant } from '../plan/index.ts'
+import type { DayPart, DayWords } from './day.ts'
+import type { Assumed, Hours, HoursEnd } from './halves.ts'
+import { hoursOf } from './halves.ts'
+import type { LocalTime, Resolved } from './localTime.ts'
+import { localDayOf, resolveMinutes } from './localTime.ts'
+import type { Range } from './range.ts'
+import type { Timestamp } from './timestamp.ts'
+
+export type FoundEvent = Span & { readonly assumed: readonly Assumed[] }
+
+export type SettleWhy =
+  | { readonly reason: 'morning_or_evening' }
+  /** `thursday midnight`: the one that begins the day, or the one that ends it. */
+  | { readonly reason: 'midnight' }
+  | { readonly reason: 'no_day' }
+  | { readonly reason: 'in_the_past'; readonly start: Instant; readonly end: Instant }
+  | { readonly reason: 'too_long'; readonly hours: number }
+  | { readonly reason: 'too_short'; readonly minutes: number }
+  | { readonly reason: 'too_far'; readonly days: number }
+  /** The clocks skip that time; `shows` is what they show instead. */
+  | { readonly reason: 'clock_change_gap'; readonly shows: LocalTime }
+  /** The clocks show that time twice. */
+  | { readonly reason: 'clock_change_fold' }
+  | { readonly reason: 'day_or_month' }
+  | { readonly reason: 'which_week' }
+  | { readonly reason: 'weekday_mismatch' }
+
+export type Settled =
+  | { readonly kind: 'event'; readonly event: FoundEvent }
+  | { readonly kind: 'question'; readonly why: SettleWhy; readonly candidates: readonly Span[] }
+  | { readonly kind: 'nothing' }
+
+export type SettleContext = {
+  readonly now: Instant
+  readonly timeZone: string
+  /** A person said yes: long and far-off events are meant. */
+  readonly confirmed?: boolean
+  /** It is only to be recognised, not entered: the past and its length do not matter. */
+  readonly anyTime?: boolean
+}
+
+/** An event longer than this, or further ahead, is asked about; common practice, no source. */
+export const MAX_EVENT_HOURS = 6
+export const MAX_DAYS_AHEAD = 21
+const MIN_EVENT_MINUTES = 5
+/** What even a person's yes does not lift. */
+const CONFIRMED_HOURS = 24
+const CONFIRMED_DAYS = 366
+
+/** Why a span is not entered without asking, or null. */
+export function limitOf(span: Span, context: SettleContext): SettleWhy | null {
+  const { now, timeZone, confirmed = false, anyTime = false } = context
+  const hours = (span.end - span.start) / HOUR_MS
+  if (hours * 60 < MIN_EVENT_MINUTES)
+    return { reason: 'too_short', minutes: Math.round(hours * 60) }
+  if (anyTime) return null
+  if (span.end <= now) return { reason: 'in_the_past', start: span.start, end: span.end }
+  const days = localDayOf(span.start, timeZone) - localDayOf(now, timeZone)
+  if (days > (confirmed ? CONFIRMED_DAYS : MAX_DAYS_AHEAD)) return { reason: 'too_far', days }
+  if (hours > (confirmed ? CONFIRMED_HOURS : MAX_EVENT_HOURS)) return { reason: 'too_long', hours }
+  return null
+}
+
+// What may be offered: entered at once, or with a yes.
+const offered = (spans: readonly Span[], context: SettleContext): readonly Span[] => {
+  const distinct = new Map(spans.map((span) => [`${span.start} ${span.end}`, span]))
+  return [...distinct.values()].filter(
+    (span) => limitOf(span, { ...context, confirmed: true }) === null,
+  )
+}
+
+type Placed =
+  | { readonly kind: 'one'; readonly span: Span }
+  | { readonly kind: 'gap'; readonly shows: LocalTime; readonly spans: readonly Span[] }
+  | { readonly kind: 'fold'; readonly spans: readonly Span[] }
+
+const instantsOf = (resolved: Resolved): readonly Instant[] =>
+  resolved.kind === 'fold' ? [resolved.first, resolved.second] : [resolved.at]
+
+function spansOf(start: Resolved, end: Resolved | number, nominal: number): Placed {
+  const starts = instantsOf(start)
+  const pairs = starts.flatMap((from) =>
+    (typeof end === 'number' ? [asInstant(from + end * MINUTE_MS)] : instantsOf(end)).map(
+      (until) => ({ start: from, end: until }),
+    ),
+  )
+  const other = typeof end === 'number' ? null : end
+  const gap = start.kind === 'gap' ? start : other?.kind === 'gap' ? other : null
+  if (gap !== null) {
+    const kept = starts.map((from) => ({
+      start: from,
+      end: asInstant(from + nominal * MINUTE_MS),
+    }))
+    return { kind: 'gap', shows: gap.shows, spans: [...pairs, ...kept] }
+  }
+  const [only] = pairs
+  return only === undefined || pairs.length > 1
+    ? { kind: 'fold', spans: pairs }
+    : { kind: 'one', span: only }
+}
+
+const place = (day: number, hours: Hours, length: number | null, zone: string): Placed =>
+  spansOf(
+    resolveMinutes(day, hours.start, zone),
+    length ?? resolveMinutes(day, hours.end, zone),
+    hours.end - hours.start,
+  )
+
+const spansPlaced = (placed: Placed): readonly Span[] =>
+  placed.kind === 'one' ? [placed.span] : placed.spans
+
+function ask(why: SettleWhy, spans: readonly Span[], context: SettleContext): Settled {
+  return { kind: 'question', why, candidates: offered(spans, context) }
+}
+
+function finish(
+  placed: Placed,
+  assumed: readonly Assumed[],
+  instead: readonly Span[],
+  context: SettleContext,
+): Settled {
+  if (placed.kind === 'gap')
+    return ask({ reason: 'clock_change_gap', shows: placed.shows }, placed.spans, context)
+  if (placed.kind === 'fold') return ask({ reason: 'clock_change_fold' }, placed.spans, context)
+  const limit = limitOf(placed.span, context)
+  if (limit === null) return { kind: 'event', event: { ...placed.span, assumed } }
+  return ask(limit, [placed.span, ...instead], context)
+}
+
+// An interval with its own dates: nothing to choose but repeated or skipped hours.
+function settleTimestamps(range: Range, start: Timestamp, context: SettleContext): Settled {
+  const resolve = (stamp: Timestamp): Resolved =>
+    stamp.offsetMinutes === null
+      ? resolveMinutes(stamp.day, stamp.minuteOfDay, context.timeZone)
+      : {
+          kind: 'one',
+          at: asInstant(stamp.day * DAY_MS + (stamp.minuteOfDay - stamp.offsetMinutes) * MINUTE_MS),
+        }
+  const from = resolve(start)
+  const { end } = range
+  if (end.kind === 'minutes')
+    return finish(spansOf(from, end.minutes, end.minutes), [], [], context)
+  if (end.kind === 'timestamp') {
+    const until = resolve(end.timestamp)
+    const nominal =
+      (end.timestamp.day - start.day) * 1440 + end.timestamp.minuteOfDay - start.minuteOfDay
+    return finish(spansOf(from, until, nominal), [], [], context)
+  }
+  const clockMinutes = end.clock.hour * 60 + end.clock.minute
+  const over = end.clock.half === 'pm' && end.clock.hour < 12 ? clockMinutes + 720 : clockMinutes
+  const minuteOfDay = over > start.minuteOfDay ? over : over + 1440
+  const day = end.day?.day ?? start.day
+  const until = resolve({ ...start, day, minuteOfDay: end.day === null ? minuteOfDay : over })
+  const nominal = minuteOfDay - start.minuteOfDay
+  return finish(spansOf(from, until, nominal), [], [], context)
+}
+
+/** Settles a range on a day; `day` null means that none was named. */
+export function settle(
+  range: Range,
+  day: DayWords | null,
+  part: DayPart | null,
+  context: SettleContext,
+): Settled {
+  if ('minuteOfDay' in range.start) return settleTimestamps(range, range.start, context)
+  const { end } = range
+  if (end.kind === 'timestamp') return { kind: 'nothing' }
+  const today = localDayOf(context.now, context.timeZone)
+  const base = day?.day ?? today
+  const hoursEnd: HoursEnd =
+    end.kind === 'minutes'
+      ? end
+      : {
+          kind: 'clock',
+          clock: end.clock,
+          dayOffset: end.day === null || day === null ? null : end.day.day - base,
+        }
+  const length = end.kind === 'minutes' ? end.minutes : null
+  const read = hoursOf(range.start, hoursEnd, day?.part ?? part)
+  if (read.kind === 'none') return { kind: 'nothing' }
+  const on = (at: number, hours: Hours) => place(at, hours, length, context.timeZone)
+  const days = day === null ? [today] : [day.day, ...day.others]
+  const everywhere = (options: readonly Hours[], from: readonly number[]) =>
+    from.flatMap((at) => options.flatMap((hours) => spansPlaced(on(at, hours))))
+  if (read.kind === 'ask') {
+    const found = offered(everywhere(read.options, days.slice(0, 1)), context)
+    const later = day === null || day.byWeekday ? base + (day === null ? 1 : 7) : base
+    const candidates =
+      found.length > 0 ? found : offered(everywhere(read.options, [later]), context)
+    return { kind: 'question', why: { reason: read.reason }, candidates }
+  }
+  const { hours } = read
+  const unsure = day?.unsure ?? null
+  if (unsure !== null) return ask({ reason: unsure }, everywhere([hours], days), context)
+  const placed = on(base, hours)
+  if (day === null) {
+    const ahead = spansPlaced(placed).every((span) => span.start >= context.now)
+    if (!ahead && context.anyTime !== true)
+      return ask({ reason: 'no_day' }, everywhere([hours], [today, today + 1]), context)
+    return finish(placed, [...hours.assumed, 'today'], [], context)
+  }
+  const others = everywhere([hours], day.others)
+  const limit = placed.kind === 'one' ? limitOf(placed.span, context) : null
+  const swapped = others.some((span) => limitOf(span, context) === null)
+  if (limit !== null && swapped)
+    return ask({ reason: 'day_or_month' }, [...spansPlaced(placed), ...others], context)
+  const again = day.byWeekday ? base + 7 : base === today ? base + 1 : null
+  const past = limit?.reason === 'in_the_past' && again !== null
+  const assumed: Assumed[] = [...hours.assumed]
+  if (day.byWeekday && base === today) assumed.push('today')
+  return finish(placed, assumed, past ? everywhere([hours], [again]) : [], context)
+}
