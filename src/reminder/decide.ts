@@ -32,7 +32,7 @@ export function decide(command: Command, household: Household, now: Instant): De
   const applied = apply(command, household, now)
   const current = applied.ok ? applied.value.household : household
   const settled = pruned(withDueSent(reconciled(current, now), now), now)
-  const { household: next, due } = withAttempts(settled, now)
+  const { household: next, due } = withAttempts(revised(household, settled), now)
   return {
     household: next,
     effects: due.map((deliveryId) => ({ type: 'send', deliveryId })),
@@ -111,6 +111,15 @@ function apply(command: Command, before: Household, now: Instant): Applied {
   }
 }
 
+/** Counts every change that a calendar would show. */
+function revised(before: Household, after: Household): Household {
+  const same =
+    before.events === after.events &&
+    before.plan === after.plan &&
+    before.settings === after.settings
+  return same ? after : { ...after, revision: before.revision + 1 }
+}
+
 /** By when a reminder has to be acted on. */
 function deadlineOf(household: Household, reminder: Reminder): Instant {
   const plan = plannedEvent(household, reminder.eventId)
@@ -127,7 +136,8 @@ function told(before: Household, after: Household, asked: string | null, now: In
     const same = old === null || plan === null ? old === plan : sameToAPerson(old, plan)
     if (!same) return withPlanTold(state, event.id, now)
     if (event.id !== asked) return state
-    // Without a plan the reminder that asks for a reading says it all, once it is sent.
+    // Without a plan the first event's reminder asks for a reading, and says that the event is noted.
+    if (plan === null && event === upcoming(after, now)[0]) return state
     return withMessage(state, now, 'holdbell', planText(after, event, now))
   }, after)
 }

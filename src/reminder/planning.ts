@@ -46,7 +46,7 @@ export function reckonedPct(household: Household, now: Instant): number | null {
 export function replanned(household: Household, now: Instant): Household {
   const plan = planFor(household, now)
   const same = plan === null ? household.plan === null : samePlan(household.plan, plan)
-  return same ? household : { ...household, plan, revision: household.revision + 1 }
+  return same ? household : { ...household, plan }
 }
 
 /** The planned event of an id. */

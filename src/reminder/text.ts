@@ -61,7 +61,9 @@ export function reminderText(household: Household, reminder: Reminder, now: Inst
       return planText(household, event, now)
     case 'reading':
       return plan === null
-        ? say.readingFirst(eventName(household, event))
+        ? reminder.repeat === 0
+          ? say.planNeedsReading(eventName(household, event))
+          : say.readingFirst(eventName(household, event))
         : say.readingHold(f.pct(plan.holdAtPct), f.time(plan.releaseAt), howToHold)
     case 'hold':
       return plan === null ? '' : holdText(household, reminder, plan, now)

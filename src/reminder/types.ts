@@ -114,7 +114,7 @@ export type Household = {
   readonly reminders: readonly Reminder[]
   readonly messages: readonly Message[]
   readonly deliveries: readonly Delivery[]
-  /** Rises with every change of plan: the calendar feed's ETag. */
+  /** Rises with every change of events, plan or settings: the calendar feed's ETag. */
   readonly revision: number
   /** The plan as last computed; `null` while there is no event or no reading. */
   readonly plan: HouseholdPlan | null

@@ -1,0 +1,130 @@
+// A household in its object's SQLite: one table of parts, each a small JSON body. Saving writes only the
+// parts that changed, in one transaction, since rows written are what a household costs (no index besides the key).
+
+import type { Household } from '../reminder/index.ts'
+
+/** Kinds of parts beside the household's own value: digests of its secrets, its rendered feed, where it is served. */
+export type Aside = 'secret' | 'feed' | 'address'
+
+type Row = { kind: string; id: string; body: string }
+
+const SCHEMA = `CREATE TABLE IF NOT EXISTS part (
+  kind TEXT NOT NULL, id TEXT NOT NULL, place INTEGER NOT NULL, body TEXT NOT NULL,
+  PRIMARY KEY (kind, id)
+) STRICT, WITHOUT ROWID`
+
+/** Raised with each change of the bodies' form; `migrate` brings older ones forward. */
+const VERSION = 1
+
+export class Store {
+  readonly #storage: DurableObjectStorage
+  #saved = new Map<string, Row>()
+  #place = 0
+
+  constructor(storage: DurableObjectStorage) {
+    this.#storage = storage
+  }
+
+  /** The household; `null` where none was made. Asking an object that was never used writes nothing. */
+  load(): Household | null {
+    const sql = this.#storage.sql
+    const made = sql.exec("SELECT 1 FROM sqlite_master WHERE name = 'part'").toArray().length > 0
+    if (!made) return null
+    const rows = sql
+      .exec<Row & { place: number }>('SELECT kind, id, place, body FROM part ORDER BY place')
+      .toArray()
+    this.#saved = new Map(rows.map(({ kind, id, body }) => [keyOf(kind, id), { kind, id, body }]))
+    this.#place = rows.at(-1)?.place ?? 0
+    return assemble(rows)
+  }
+
+  /** Makes the table: once, before the first save. */
+  create(): void {
+    this.#storage.sql.exec(SCHEMA)
+  }
+
+  /** Saves the household: all of the change or nothing. */
+  save(household: Household): void {
+    const wanted = new Map(partsOf(household).map((row) => [keyOf(row.kind, row.id), row]))
+    const asides = [...this.#saved].filter(([, { kind }]) => isAside(kind))
+    this.#storage.transactionSync(() => {
+      for (const [key, row] of wanted) if (this.#saved.get(key)?.body !== row.body) this.#write(row)
+      for (const [key, { kind, id }] of this.#saved)
+        if (!wanted.has(key) && !isAside(kind))
+          this.#storage.sql.exec('DELETE FROM part WHERE kind = ? AND id = ?', kind, id)
+    })
+    this.#saved = new Map([...asides, ...wanted])
+  }
+
+  aside(kind: Aside, id: string): string | null {
+    return this.#saved.get(keyOf(kind, id))?.body ?? null
+  }
+
+  setAside(kind: Aside, id: string, body: string): void {
+    this.#write({ kind, id, body })
+    this.#saved.set(keyOf(kind, id), { kind, id, body })
+  }
+
+  #write({ kind, id, body }: Row): void {
+    this.#place += 1
+    this.#storage.sql.exec(
+      `INSERT INTO part (kind, id, place, body) VALUES (?, ?, ?, ?)
+       ON CONFLICT (kind, id) DO UPDATE SET body = excluded.body`,
+      kind,
+      id,
+      this.#place,
+      body,
+    )
+  }
+}
+
+const keyOf = (kind: string, id: string): string => `${kind} ${id}`
+
+const ASIDES: ReadonlySet<string> = new Set<Aside>(['secret', 'feed', 'address'])
+
+const isAside = (kind: string): boolean => ASIDES.has(kind)
+
+function partsOf(household: Household): readonly Row[] {
+  const { id, revision, plan, settings } = household
+  const part = (kind: string, key: string | number, value: unknown): Row => ({
+    kind,
+    id: String(key),
+    body: JSON.stringify(value, keepLimits),
+  })
+  return [
+    part('household', 'it', { version: VERSION, id, revision }),
+    part('settings', 'it', settings),
+    part('plan', 'it', plan),
+    ...household.events.map((each) => part('event', each.id, each)),
+    ...household.readings.map((each) => part('reading', `${each.at} ${each.reckoned}`, each)),
+    ...household.reminders.map((each) => part('reminder', each.key, each)),
+    ...household.messages.map((each) => part('message', each.seq, each)),
+    ...household.deliveries.map((each) => part('delivery', each.id, each)),
+  ]
+}
+
+function assemble(rows: readonly Row[]): Household | null {
+  const bodies = (kind: string) =>
+    rows.filter((row) => row.kind === kind).map((row) => JSON.parse(row.body, readLimits))
+  const [head] = bodies('household') as { id: string; revision: number }[]
+  const [settings] = bodies('settings') as Household['settings'][]
+  if (head === undefined || settings === undefined) return null
+  return {
+    id: head.id,
+    revision: head.revision,
+    settings,
+    plan: (bodies('plan')[0] as Household['plan'] | undefined) ?? null,
+    events: bodies('event') as Household['events'],
+    readings: bodies('reading') as Household['readings'],
+    reminders: bodies('reminder') as Household['reminders'],
+    messages: bodies('message') as Household['messages'],
+    deliveries: bodies('delivery') as Household['deliveries'],
+  }
+}
+
+// JSON has no infinity, and "no limit" is one.
+const LIMITS = new Set(['maxDischargeKw', 'maxChargeKw'])
+const keepLimits = (key: string, value: unknown): unknown =>
+  LIMITS.has(key) && value === Infinity ? 'no limit' : value
+const readLimits = (key: string, value: unknown): unknown =>
+  LIMITS.has(key) && value === 'no limit' ? Infinity : value
