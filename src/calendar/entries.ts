@@ -159,4 +159,7 @@ function outlook(f: Format, { heldAt }: HouseholdEvent, plan: EventPlan | null):
   return plan.holdBy === null && heldAt === null ? [words.noHold] : []
 }
 
-const howTo = (ownWords: string) => (oneLine(ownWords) === '' ? [] : [words.howTo(ownWords)])
+const howTo = (ownWords: string) => {
+  const text = lines(ownWords)
+  return text === '' ? [] : [words.howTo(text)]
+}

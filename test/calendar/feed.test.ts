@@ -17,6 +17,13 @@ const cancelledEvent = {
 } as const
 const cancelled = household({ events: [cancelledEvent], revision: 4, plan: planOf([], []) })
 
+const after = (days: number, ms = 0) => asInstant(event.end + days * DAY_MS + ms)
+
+const ringsOf = (changed: typeof event) =>
+  entries(household({ events: [changed], settings: { calendarAlarms: true } })).map(
+    ({ alarms }) => alarms.length,
+  )
+
 // NBSP stands between a figure and its unit.
 const plain = (text: string) => text.replaceAll('\u00a0', ' ')
 
@@ -175,8 +182,6 @@ describe('a cancelled event (RFC 5546 §3.2.5; that it stays visible: common pra
 })
 
 describe('how long entries stay', () => {
-  const after = (days: number, ms = 0) => asInstant(event.end + days * DAY_MS + ms)
-
   test('a past event 60 days', () => {
     const past = household({ plan: null })
     expect(entries(past, after(60, -1))).toHaveLength(1)
@@ -213,10 +218,8 @@ describe('alarms', () => {
   test('what is done rings no more', () => {
     const held = { ...event, heldAt: at('2027-01-14T20:10:00Z') }
     const released = { ...held, releasedAt: at('2027-01-14T21:20:00Z') }
-    const rings = (of: typeof event) =>
-      entries(household({ events: [of], settings: alarmed })).map(({ alarms }) => alarms.length)
-    expect(rings(held)).toEqual([0, 0, 1])
-    expect(rings(released)).toEqual([0, 0, 0])
+    expect(ringsOf(held)).toEqual([0, 0, 1])
+    expect(ringsOf(released)).toEqual([0, 0, 0])
   })
 
   test('each is a display alarm with a text (RFC 5545 §3.6.6)', () => {

@@ -80,7 +80,7 @@ type Changes = Partial<Omit<Household, 'settings'>> & { settings?: Partial<Setti
 export const household = ({ settings: changed, ...changes }: Changes = {}): Household => ({
   id: 'h4f0c2',
   events: [event],
-  readings: [{ at: NOW, socPct: 55 }],
+  readings: [],
   reminders: [],
   messages: [],
   deliveries: [],

@@ -10,7 +10,7 @@ const at = (iso: string) => asInstant(Date.parse(iso))
 const message: OutgoingMessage = {
   id: 'dlv_7',
   at: at('2027-01-14T20:13:00Z'),
-  key: 'hold.e1.1',
+  key: 'hold-e1-1',
   kind: 'hold',
   eventId: 'e1',
   text: 'Hold by 16:28, or as soon as it shows 25 %.',
@@ -72,7 +72,7 @@ describe('the request', () => {
       type: 'reminder.hold',
       timestamp: '2027-01-14T20:13:00Z',
       data: {
-        key: 'hold.e1.1',
+        key: 'hold-e1-1',
         kind: 'hold',
         eventId: 'e1',
         text: 'Hold by 16:28, or as soon as it shows 25 %.',
