@@ -1,0 +1,83 @@
+// Which one thing the plan page says first. Values only.
+
+import type { EventPlan, Instant } from '../../plan/index.ts'
+import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
+
+export type Answer =
+  | { readonly kind: 'noEvent' }
+  /** Announced, but nobody said yet what the battery shows; or said, and no plan came of it. */
+  | { readonly kind: 'noReading'; readonly event: HouseholdEvent }
+  | { readonly kind: 'noPlan'; readonly event: HouseholdEvent }
+  | {
+      readonly kind: Situation
+      readonly event: HouseholdEvent
+      readonly plan: EventPlan
+    }
+
+export type Situation =
+  | 'hold'
+  | 'holdNow'
+  | 'holdLate'
+  | 'noHold'
+  | 'short'
+  | 'held'
+  | 'releaseNow'
+  | 'running'
+  | 'serving'
+
+/** The next event that is not over, and where the household stands with it. */
+export function answerOf(household: Household, now: Instant): Answer {
+  const open = household.events
+    .filter((event) => event.state === 'announced' && event.end > now)
+    .toSorted((a, b) => a.start - b.start)
+  const event = open[0]
+  if (event === undefined) return { kind: 'noEvent' }
+  const index = household.plan?.eventIds.indexOf(event.id) ?? -1
+  const plan = household.plan?.plan.events[index]
+  if (plan === undefined)
+    return { kind: household.readings.length === 0 ? 'noReading' : 'noPlan', event }
+  return { kind: situation(event, plan, now), event, plan }
+}
+
+function situation(event: HouseholdEvent, plan: EventPlan, now: Instant): Situation {
+  if (event.releasedAt !== null) return now < event.start ? 'running' : 'serving'
+  if (event.heldAt !== null) return now < plan.releaseAt ? 'held' : 'releaseNow'
+  if (now >= event.start) return 'serving'
+  if (plan.verdict === 'short') return 'short'
+  if (plan.holdBy === null) return 'noHold'
+  if (plan.verdict === 'hold-now') return 'holdNow'
+  return plan.holdBy <= now ? 'holdLate' : 'hold'
+}
+
+const ASKS_FOR_HANDS = ['hold', 'release', 'restore'] as const
+
+export type Due = { readonly reminder: Reminder; readonly kind: (typeof ASKS_FOR_HANDS)[number] }
+
+/** The one reminder that asks for something to be done now: sent, not answered, still of use; the latest of them. */
+export function dueOf(household: Household, now: Instant): Due | null {
+  const due = household.reminders.flatMap((reminder): Due[] => {
+    const kind = ASKS_FOR_HANDS.find((each) => each === reminder.kind)
+    return kind !== undefined && reminder.state === 'sent' && reminder.uselessAfter > now
+      ? [{ reminder, kind }]
+      : []
+  })
+  return due.toSorted((a, b) => b.reminder.dueAt - a.reminder.dueAt)[0] ?? null
+}
+
+/** The next send that is to come, nudges included. */
+export function nextOf(household: Household): Reminder | null {
+  const coming = household.reminders.filter(
+    ({ state, nextAt }) => nextAt !== null && (state === 'waiting' || state === 'sent'),
+  )
+  return coming.toSorted((a, b) => (a.nextAt ?? 0) - (b.nextAt ?? 0))[0] ?? null
+}
+
+const GLANCE_MS = 5 * 60_000
+
+/** Differs when the plan page would show something else: live.js compares it. The mark "now" moves every five minutes. */
+export function revisionOf(household: Household, now: Instant): string {
+  const answered = household.reminders.filter(({ state }) => state !== 'waiting').length
+  const acknowledged = household.reminders.filter(({ state }) => state === 'acknowledged').length
+  const said = household.messages.at(-1)?.seq ?? 0
+  return [household.revision, said, answered, acknowledged, Math.floor(now / GLANCE_MS)].join('.')
+}

@@ -1,0 +1,129 @@
+// Events and readings by plain forms, for those who would rather not write a sentence.
+
+import type { Instant } from '../../plan/index.ts'
+import type { Household, HouseholdEvent } from '../../reminder/index.ts'
+import type { Format } from '../../words/index.ts'
+import { pageWords } from '../../words/en/pages.ts'
+import { Field, Post } from './form.tsx'
+
+type Props = {
+  readonly household: Household
+  readonly now: Instant
+  readonly f: Format
+  readonly csrf: string
+}
+
+export const FillIn = ({ now, f, csrf }: Omit<Props, 'household'>) => {
+  const words = pageWords.forms
+  return (
+    <section aria-labelledby="fill-in">
+      <h2 id="fill-in">{words.heading}</h2>
+      <Post action="/readings" csrf={csrf} class="say">
+        <Field name="socPct" label={words.reading} inputmode="decimal" required />
+        <button type="submit">{words.readingSend}</button>
+      </Post>
+      <details id="new-event">
+        <summary>{words.newEvent}</summary>
+        <Post action="/events" csrf={csrf}>
+          <EventFields id="new" date={f.isoDay(now)} from="" until="" />
+          <button type="submit">{words.announce}</button>
+        </Post>
+      </details>
+    </section>
+  )
+}
+
+const EventFields = (props: {
+  readonly id: string
+  readonly date: string
+  readonly from: string
+  readonly until: string
+}) => {
+  const words = pageWords.forms
+  const { id, date, from, until } = props
+  return (
+    <div class="pair">
+      <div class="whole">
+        <Field id={`${id}-date`} name="date" label={words.date} type="date" value={date} required />
+      </div>
+      <Field id={`${id}-from`} name="from" label={words.from} type="time" value={from} required />
+      <Field
+        id={`${id}-until`}
+        name="until"
+        label={words.until}
+        type="time"
+        value={until}
+        required
+      />
+    </div>
+  )
+}
+
+const SHOWN = 8
+
+export const Events = ({ household, now, f, csrf }: Props) => {
+  const words = pageWords.events
+  const shown = household.events.toSorted((a, b) => a.start - b.start).slice(-SHOWN)
+  return (
+    <section aria-labelledby="events">
+      <h2 id="events">{words.heading}</h2>
+      {shown.length === 0 ? <p>{words.empty}</p> : null}
+      <ul class="plain">
+        {shown.map((event) => (
+          <li>
+            {words.line(f.day(event.start), f.range(event.start, event.end))}
+            {event.state === 'announced' && event.end > now ? (
+              <OpenEvent event={event} planned={isPlanned(household, event)} f={f} csrf={csrf} />
+            ) : (
+              <span class="when">
+                {' '}
+                · {event.state === 'cancelled' ? words.cancelled : words.over}
+              </span>
+            )}
+            {event.outcomePct === null ? null : (
+              <span class="when"> · {words.outcome(f.pct(event.outcomePct))}</span>
+            )}
+          </li>
+        ))}
+      </ul>
+    </section>
+  )
+}
+
+const isPlanned = (household: Household, event: HouseholdEvent): boolean =>
+  household.plan?.eventIds.includes(event.id) ?? false
+
+const OpenEvent = (props: {
+  readonly event: HouseholdEvent
+  readonly planned: boolean
+  readonly f: Format
+  readonly csrf: string
+}) => {
+  const { event, planned, f, csrf } = props
+  const words = pageWords.events
+  const path = `/events/${encodeURIComponent(event.id)}`
+  return (
+    <>
+      <details id={`change-${event.id}`}>
+        <summary>{words.change}</summary>
+        <Post action={`${path}/move`} csrf={csrf}>
+          <EventFields
+            id={event.id}
+            date={f.isoDay(event.start)}
+            from={f.time(event.start)}
+            until={f.time(event.end)}
+          />
+          <button type="submit">{words.move}</button>
+        </Post>
+        <Post action={`${path}/cancel`} csrf={csrf} class="apart">
+          <button type="submit">{words.cancel}</button>
+        </Post>
+      </details>
+      {planned ? (
+        <a class="no-print" href={`${path}/plan.ics`}>
+          {words.file}
+        </a>
+      ) : null}
+    </>
+  )
+}

@@ -1,0 +1,144 @@
+// The answer in words: the first line, what it is for, and the doubts about it.
+
+import type { Instant } from '../../plan/index.ts'
+import { HOUR_MS } from '../../plan/index.ts'
+import type { Household } from '../../reminder/index.ts'
+import type { Format } from '../../words/index.ts'
+import { pageWords } from '../../words/en/pages.ts'
+import type { Answer } from './answer.ts'
+import { Rich } from './rich.tsx'
+
+type Props = {
+  readonly answer: Answer
+  readonly household: Household
+  readonly now: Instant
+  readonly f: Format
+}
+
+/** A time of day, with its day in front when that is not today. */
+export const timeSeen = (at: Instant, now: Instant, f: Format): string =>
+  f.isoDay(at) === f.isoDay(now) ? f.time(at) : pageWords.dayTime(f.shortDay(at), f.time(at))
+
+export const FirstLine = (props: Props) => {
+  const doubts = doubtLines(props)
+  return (
+    <>
+      <h1 class="answer">
+        <Rich text={answerLine(props)} />
+      </h1>
+      {aboutLines(props).map((line) => (
+        <p>{line}</p>
+      ))}
+      {doubts.map((line) => (
+        <p class="notice">{line}</p>
+      ))}
+    </>
+  )
+}
+
+/** The answer as one sentence of the catalogue. */
+export function answerLine({ answer, now, f }: Props): string {
+  const words = pageWords.answer
+  const seen = (at: Instant) => timeSeen(at, now, f)
+  switch (answer.kind) {
+    case 'noEvent':
+    case 'noReading':
+    case 'noPlan':
+      return words[answer.kind]
+    case 'hold':
+      return words.hold(
+        seen(answer.plan.holdBy ?? answer.plan.releaseAt),
+        f.pct(answer.plan.holdAtPct),
+      )
+    case 'holdNow':
+    case 'holdLate':
+      return words.holdNow()
+    case 'noHold':
+      return words.noHold()
+    case 'short':
+      return words.short(seen(answer.plan.short?.coveredUntil ?? answer.plan.end))
+    case 'held':
+      return words.held(seen(answer.plan.releaseAt))
+    case 'releaseNow':
+      return words.releaseNow()
+    case 'running':
+      return words.running(seen(answer.event.start))
+    case 'serving':
+      return words.serving(f.time(answer.event.end))
+  }
+}
+
+function aboutLines({ answer, now, f }: Props): string[] {
+  const words = pageWords.about
+  if (answer.kind === 'noEvent') return [words.noEvent]
+  const day = f.day(answer.event.start)
+  const range = f.range(answer.event.start, answer.event.end)
+  if (answer.kind === 'noReading' || answer.kind === 'noPlan')
+    return [words[answer.kind](day, range)]
+  const { plan } = answer
+  const release = timeSeen(plan.releaseAt, now, f)
+  const by = plan.holdBy === null ? null : timeSeen(plan.holdBy, now, f)
+  const pct = f.pct(plan.holdAtPct)
+  const left = f.kwh(plan.marginLeftKwh)
+  const short =
+    plan.short === null ? [] : [words.short(f.kwh(plan.short.kwh), f.kw(plan.short.loadKw))]
+  const topUp =
+    plan.topUp === null || plan.topUp.until <= now
+      ? []
+      : [
+          words.topUp(
+            timeSeen(plan.topUp.from, now, f),
+            timeSeen(plan.topUp.until, now, f),
+            f.kwh(plan.topUp.kwh),
+          ),
+        ]
+  const act = (): string[] => {
+    switch (answer.kind) {
+      case 'hold':
+        return [words.hold(release)]
+      case 'holdNow':
+        return [words.holdNow(pct, release)]
+      case 'holdLate':
+        return [words.holdLate(by ?? release, release)]
+      case 'noHold':
+        return [words.noHold(pct)]
+      case 'short':
+        return plan.holdBy === null || plan.holdBy <= now
+          ? [words.holdNowShort(release), ...short]
+          : [words.holdShort(by ?? release, release), ...short]
+      case 'held':
+        return plan.short === null ? [words.held(left)] : short
+      case 'releaseNow':
+      case 'running':
+      case 'serving':
+        return plan.short === null ? [words.leftOver(left)] : short
+    }
+  }
+  return [words.event(day, range), ...act(), ...topUp]
+}
+
+// Older than this, a reading is worth repeating whatever the planner says about it.
+const STALE_HOURS = 12
+
+function doubtLines({ answer, household, now, f }: Props): string[] {
+  if (answer.kind === 'noEvent' || household.plan === null) return []
+  const words = pageWords.caution
+  const reading = household.readings.at(-1)
+  const age = reading === undefined ? 0 : (now - reading.at) / HOUR_MS
+  const { plan } = household.plan
+  return [
+    ...plan.cautions.flatMap((caution): string[] => {
+      switch (caution.kind) {
+        case 'load-over-limit':
+          return [words.loadOverLimit(f.kw(caution.loadKw), f.kw(caution.limitKw))]
+        case 'old-reading':
+          return age >= STALE_HOURS ? [] : [words.oldReading(f.duration(caution.hours))]
+        case 'nobody-in-reach': {
+          const event = plan.events[caution.event]
+          return event === undefined ? [] : [words.nobodyInReach(f.range(event.start, event.end))]
+        }
+      }
+    }),
+    ...(age >= STALE_HOURS ? [words.oldReading(f.duration(age))] : []),
+  ]
+}

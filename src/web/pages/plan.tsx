@@ -1,0 +1,133 @@
+// The household's page: the answer, what to do now, the curve, the conversation, and the rest in order of need.
+
+import { Chart, PlanTable } from '../../chart/index.ts'
+import type { Instant } from '../../plan/index.ts'
+import type { Household } from '../../reminder/index.ts'
+import { format } from '../../words/index.ts'
+import { pageWords } from '../../words/en/pages.ts'
+import { answerOf, dueOf, nextOf, revisionOf } from './answer.ts'
+import { Cautions } from './cautions.tsx'
+import { DueNow } from './due.tsx'
+import { Events, FillIn } from './events.tsx'
+import { FirstLine, answerLine, timeSeen } from './first-line.tsx'
+import type { FieldError } from './form.tsx'
+import { ErrorSummary, Post } from './form.tsx'
+import { Layout } from './layout.tsx'
+import { Why } from './ledger.tsx'
+import { Reminders } from './reminders.tsx'
+import { Talk } from './talk.tsx'
+
+export type PlanPageProps = {
+  readonly household: Household
+  readonly now: Instant
+  readonly csrf: string
+  /** The calendar's address when it can be shown; only its hash may be kept, so it often cannot. */
+  readonly links: { readonly calendarUrl: string | null }
+  /** How many times as fast the clock runs, in a rehearsal. */
+  readonly rehearsal?: { readonly rate: number } | null
+  /** One of the page's own forms could not be taken. */
+  readonly errors?: readonly FieldError[]
+  readonly pollMs?: number
+}
+
+export function PlanPage(props: PlanPageProps) {
+  const { household, now, csrf, links, rehearsal = null, errors = [], pollMs = 5000 } = props
+  const { settings } = household
+  const f = format(settings.language, settings.timeZone)
+  const answer = answerOf(household, now)
+  const due = dueOf(household, now)
+  const shared = { household, now, f, csrf }
+  return (
+    <Layout
+      title={answerLine({ ...shared, answer }).replaceAll('**', '')}
+      lang={settings.language}
+      scripts={['/live.js']}
+      pollMs={pollMs}
+      revision={revisionOf(household, now)}
+      wrong={errors.length > 0}
+    >
+      {settings.demo ? <p class="banner">{pageWords.banner.demo}</p> : null}
+      {rehearsal === null ? null : (
+        <p class="banner">{pageWords.banner.rehearsal(String(rehearsal.rate))}</p>
+      )}
+      <ErrorSummary errors={errors} />
+      <p class="day when">{pageWords.banner.now(f.day(now), f.time(now))}</p>
+      <FirstLine {...shared} answer={answer} />
+      {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
+      <Next household={household} now={now} />
+      {household.plan === null || answer.kind === 'noEvent' ? null : (
+        <Curve {...shared} plan={household.plan} due={due?.kind ?? null} />
+      )}
+      {household.plan === null || !('plan' in answer) ? null : (
+        <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
+      )}
+      <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
+      <FillIn now={now} f={f} csrf={csrf} />
+      <Events {...shared} />
+      <Reminders reminders={household.reminders} now={now} f={f} />
+      <Cautions />
+      <ThisHousehold csrf={csrf} calendarUrl={links.calendarUrl} />
+    </Layout>
+  )
+}
+
+const Next = ({ household, now }: { readonly household: Household; readonly now: Instant }) => {
+  const next = nextOf(household)
+  if (next === null || next.nextAt === null) return null
+  const f = format(household.settings.language, household.settings.timeZone)
+  return (
+    <p class="when">
+      {pageWords.due.next(pageWords.reminderKind[next.kind], timeSeen(next.nextAt, now, f))}
+    </p>
+  )
+}
+
+const Curve = (props: {
+  readonly household: Household
+  readonly plan: NonNullable<Household['plan']>
+  readonly now: Instant
+  readonly due: 'hold' | 'release' | 'restore' | null
+}) => {
+  const { household, plan, now, due } = props
+  const { timeZone, language } = household.settings
+  const chart = {
+    plan,
+    events: household.events,
+    now,
+    timeZone,
+    language,
+    due: due === 'restore' ? null : due,
+  }
+  return (
+    <figure>
+      <Chart {...chart} />
+      <PlanTable {...chart} />
+    </figure>
+  )
+}
+
+const ThisHousehold = (props: { readonly csrf: string; readonly calendarUrl: string | null }) => {
+  const words = pageWords.more
+  return (
+    <footer>
+      <h2>{words.heading}</h2>
+      {props.calendarUrl === null ? null : (
+        <>
+          <p>
+            {words.calendar}. <span class="hint">{words.calendarHint}</span>
+          </p>
+          <code class="key">{props.calendarUrl}</code>
+        </>
+      )}
+      <p>
+        <a class="button" href="/settings">
+          {words.settings}
+        </a>
+      </p>
+      <Post action="/leave" csrf={props.csrf}>
+        <p class="hint">{words.leaveHint}</p>
+        <button type="submit">{words.leave}</button>
+      </Post>
+    </footer>
+  )
+}

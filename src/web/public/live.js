@@ -1,0 +1,49 @@
+// Keeps the plan page up to date without a reload: asks for the revision, and when it differs takes over the new
+// page's main part. Leaves everything as it is while somebody is filling something in. The page works without it.
+
+const main = document.querySelector('main')
+const status = document.querySelector('#status')
+const pollMs = Number(document.body.dataset.pollMs)
+
+const fillingIn = () =>
+  [...main.querySelectorAll('input:not([type=hidden]), textarea')].some(
+    (field) => field.value !== field.defaultValue,
+  ) || ['INPUT', 'TEXTAREA', 'SELECT'].includes(document.activeElement?.tagName)
+
+const lastSaid = () => main.querySelector('.talk > li:last-child')
+
+const takeOver = (page) => {
+  const fresh = page.querySelector('main')
+  if (!fresh) return
+  const open = [...main.querySelectorAll('details[open][id]')].map((each) => each.id)
+  const before = lastSaid()?.dataset.seq
+  main.replaceChildren(...fresh.childNodes)
+  main.dataset.revision = fresh.dataset.revision
+  document.title = page.title
+  for (const id of open) document.getElementById(id)?.setAttribute('open', '')
+  const said = lastSaid()
+  if (said && said.dataset.seq !== before) {
+    said.classList.add('changed')
+    status.textContent = said.querySelector('p').textContent
+  }
+}
+
+const look = async () => {
+  if (document.hidden || fillingIn()) return
+  const answer = await fetch('/revision', { cache: 'no-store' })
+  if (!answer.ok || (await answer.text()) === main.dataset.revision) return
+  const page = await fetch(location.pathname, { cache: 'no-store' })
+  if (page.ok && !page.redirected && !fillingIn())
+    takeOver(new DOMParser().parseFromString(await page.text(), 'text/html'))
+}
+
+const rounds = async () => {
+  try {
+    await look()
+  } catch {
+    // Out of reach for now; the next round asks again.
+  }
+  setTimeout(rounds, pollMs)
+}
+
+if (pollMs > 0) setTimeout(rounds, pollMs)

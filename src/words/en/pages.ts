@@ -1,0 +1,324 @@
+// What the pages say. Times, shares and energies arrive formatted (format.ts); `**` marks what is set
+// in bold: the figures that a person acts on.
+
+export const pageWords = {
+  name: 'Holdbell',
+  skip: 'To the content',
+  pageTitle: (title: string) => `${title} – Holdbell`,
+  errorTitle: (title: string) => `Error: ${title}`,
+
+  /** A time on another day than today. */
+  dayTime: (day: string, time: string) => `${day}, ${time}`,
+
+  doors: {
+    title: 'Hold the charge in time',
+    job: 'Your battery can carry the house through the hour when the grid asks you to use little, if it is still full enough when that hour begins. Tell Holdbell when the event is and what the battery shows. It works out the latest safe time to pause the battery, reminds you then, and reminds you to let it run again just before the start. You do the pausing; it only reminds.',
+    setUp: 'Set up your own household',
+    setUpHint: 'Four questions, about two minutes. No name, no e-mail address, no password.',
+    demo: 'Walk in to the demo house',
+    demoHint:
+      'A terraced house in Halifax, Nova Scotia, with an event this evening. All of it is invented.',
+    open: 'Open with your link',
+    openHint: 'You have a household already.',
+  },
+
+  setup: {
+    title: 'Set up your household',
+    settingsTitle: 'Settings',
+    save: 'Set it up',
+    saveSettings: 'Save the settings',
+    wrong: 'There is a problem',
+    four: 'Four questions',
+    capacityKwh: 'How much does the battery hold? (kWh)',
+    capacityKwhHint:
+      'The usable capacity. It is on the data sheet, the invoice or the label: often 5 to 15 kWh.',
+    outageReservePct: 'How much do you keep for a power cut? (%)',
+    outageReservePctHint: 'The plan never spends this part. 10 % if you are not sure.',
+    loadKw: 'What does the house use on an evening? (kW)',
+    loadKwHint:
+      'Lights, fridge, screens, some cooking. If you do not know, leave it empty: 0.8 kW is used until you do.',
+    timeZone: 'Where is the house?',
+    timeZoneHint: 'Its time zone, by region and city: America/Halifax, Europe/London.',
+    now: 'The battery and your hands',
+    socPct: 'What does the battery show now? (%)',
+    socPctHint: 'You can also say so later.',
+    howToHold: 'How do you pause it at home?',
+    howToHoldHint:
+      'In your own words; each reminder repeats them. For example: panel in the hall, second page, discharge off.',
+    howToRelease: 'And how do you let it run again?',
+    name: 'A name for the household',
+    nameHint: 'Only for your own calendar.',
+    optional: 'optional',
+    medical: 'Does anybody in the house depend on medical equipment that needs power?',
+    yes: 'Yes',
+    no: 'No',
+    more: 'More about the battery and the reminders',
+    moreHint: 'Leave these as they are if you are not sure.',
+    maxDischargeKw: 'The most it can give (kW)',
+    maxChargeKw: 'The most it can charge with (kW)',
+    dischargeEfficiency: 'Efficiency giving, 0.5 to 1',
+    chargeEfficiency: 'Efficiency charging, 0.5 to 1',
+    standbyKw: 'Standing loss (kW)',
+    marginPct: 'Margin kept beyond the need (%)',
+    rule: 'Your rule of thumb',
+    ruleHint:
+      'If your household keeps so many per cent for each hour, the plan goes by that and not by the expected use.',
+    rulePctPerHour: 'Per cent for each hour',
+    ruleExtraHours: 'Hours added',
+    releaseLeadMinutes: 'Let it run again so many minutes before the start',
+    night: 'Charging every night',
+    nightHint:
+      'If the battery fills itself from the grid at night. Local time; leave both empty if not.',
+    nightChargeFrom: 'From',
+    nightChargeUntil: 'Until',
+    webhookUrl: 'Webhook address',
+    webhookUrlHint:
+      'For a chat or a home system of your own: reminders are sent there as signed messages.',
+    calendarAlarms: 'The calendar sounds alarms as well',
+    dayFirst: '3/11 is the third of November, not the eleventh of March',
+  },
+
+  /** One sentence for each field that cannot be taken as it stands. */
+  fieldWrong: {
+    name: 'Give a name of at most 60 characters, on one line',
+    timeZone: 'Choose a time zone from the list, such as America/Halifax',
+    capacityKwh: 'Give the capacity in kWh, more than 0 and at most 1000',
+    outageReservePct: 'Give the part for a power cut in per cent, from 0 to 90',
+    loadKw: 'Give the evening use in kW, more than 0 and at most 100, or leave it empty',
+    socPct: 'Give what the battery shows in per cent, from 0 to 100',
+    howToHold: 'Give the way you pause it in at most 300 characters',
+    howToRelease: 'Give the way you let it run again in at most 300 characters',
+    medical: 'Say yes or no: does anybody depend on medical equipment that needs power?',
+    medicalAcknowledged: 'Read the advice, then tick the box to go on, or stop here',
+    maxDischargeKw: 'Give the most it can give in kW, more than 0, or leave it empty',
+    maxChargeKw: 'Give the most it can charge with in kW, more than 0, or leave it empty',
+    dischargeEfficiency: 'Give the efficiency giving as a number from 0.5 to 1',
+    chargeEfficiency: 'Give the efficiency charging as a number from 0.5 to 1',
+    standbyKw: 'Give the standing loss in kW, from 0 to 1',
+    marginPct: 'Give the margin in per cent, from 0 to 50',
+    rulePctPerHour: 'Give your rule in per cent for each hour, from 1 to 100, or leave it empty',
+    ruleExtraHours: 'Give the hours added by your rule, from 0 to 12',
+    releaseLeadMinutes: 'Give the minutes before the start, from 0 to 60',
+    nightChargeFrom: 'Give both night times or neither, such as 23:30 and 05:30',
+    nightChargeUntil: 'Give both night times or neither, such as 23:30 and 05:30',
+    webhookUrl: 'Give an address on the public internet that begins with https://',
+    calendarAlarms: 'Tick the box for alarms, or leave it',
+    dayFirst: 'Tick the box if the day comes first, or leave it',
+  },
+
+  medical: {
+    advice: 'We advise you not to take part.',
+    why: 'Somebody in the house depends on equipment that needs power. Such a home should not rely on its battery for an event: the battery can run out or fail, and Holdbell cannot see that.',
+    doInstead:
+      'Speak to your healthcare provider about a plan for power cuts now, and ask your network operator to put the household on its register for priority services. The register does not keep the supply on. In danger, call the emergency services.',
+    never: 'Never switch off or postpone medical equipment for an event.',
+    stop: 'Stop here',
+    goOn: 'We have read this, there is a separate plan for power cuts, and we want to go on all the same',
+  },
+
+  welcome: {
+    title: 'Your household is set up',
+    covers: (hours: string) =>
+      `From full, your battery can cover **${hours}** at this load, down to what you keep for a power cut.`,
+    link: 'Your link',
+    linkHint:
+      'It is the key to your household, and it is shown only this once. Save it as a bookmark or send it to those who help you hold. Whoever has it can see and change everything.',
+    calendar: 'The calendar',
+    calendarHint:
+      'Add this address to a calendar to see events and times. It is a display only: many calendars refresh once a day, so do not rely on it to remind you.',
+    secret: 'The webhook secret',
+    secretHint:
+      'It proves that a message comes from here (Standard Webhooks). It is shown only this once.',
+    go: 'To the plan',
+  },
+
+  open: {
+    title: 'Open your household',
+    label: 'Paste your link or its key',
+    hint: 'The long address that you saved when you set the household up.',
+    go: 'Open',
+  },
+
+  problem: { back: 'To the first page' },
+
+  banner: {
+    demo: 'This is the demo house. Everything in it is invented; change what you like.',
+    rehearsal: (rate: string) => `Rehearsal: the clock runs ${rate} times as fast.`,
+    now: (day: string, time: string) => `${day}, ${time}`,
+  },
+
+  /** The first line of the plan: the one answer. */
+  answer: {
+    noEvent: 'No event is announced.',
+    noReading: 'What does the battery show?',
+    noPlan: 'There is no plan yet.',
+    hold: (by: string, pct: string) => `Hold by **${by}**, or as soon as it shows **${pct}**.`,
+    holdNow: () => 'Hold **now**.',
+    noHold: () => 'No need to hold.',
+    held: (release: string) => `Held. Let it run again at **${release}**.`,
+    releaseNow: () => 'Let it run again **now**.',
+    running: (start: string) => `It runs again. The event begins at **${start}**.`,
+    serving: (end: string) => `The event is on until **${end}**. Let it run.`,
+    short: (until: string) => `It will not last: until about **${until}**.`,
+  },
+
+  /** The line under it: for what, and what that means. */
+  about: {
+    event: (day: string, range: string) => `Event: ${day}, ${range}.`,
+    noEvent: 'When you hear of one, say so below: paste the announcement, or fill in the form.',
+    noReading: (day: string, range: string) =>
+      `Event: ${day}, ${range}. Say what the display shows now, and the plan is made from that.`,
+    noPlan: (day: string, range: string) =>
+      `Event: ${day}, ${range}. Say again what the display shows now; if that does not help, check the settings.`,
+    hold: (release: string) => `Pause the discharge then, and let it run again at ${release}.`,
+    holdNow: (pct: string, release: string) =>
+      `The charge to keep is ${pct}. Pause the discharge, and let it run again at ${release}.`,
+    holdLate: (by: string, release: string) =>
+      `It was to be by ${by}. Holding still helps until ${release}; then let it run again.`,
+    holdShort: (by: string, release: string) =>
+      `Hold by ${by} all the same, and let it run again at ${release}.`,
+    holdNowShort: (release: string) => `Hold now all the same, and let it run again at ${release}.`,
+    short: (kwh: string, kw: string) =>
+      `${kwh} are missing. Under ${kw} of use it lasts to the end.`,
+    noHold: (pct: string) =>
+      `The battery is expected to stay above ${pct} until the start. If it shows ${pct} or less before that, hold it.`,
+    held: (left: string) => `About ${left} should be left at the end. Leave it paused until then.`,
+    topUp: (from: string, until: string, kwh: string) =>
+      `Charge it from the grid from ${from} to ${until}: ${kwh}.`,
+    leftOver: (left: string) =>
+      `About ${left} should be left at the end, above what you keep for a power cut.`,
+  },
+
+  /** What is known to be doubtful about the plan. */
+  caution: {
+    loadOverLimit: (load: string, limit: string) =>
+      `The house is expected to draw ${load} in the event and the battery can give ${limit}: the rest comes from the grid.`,
+    oldReading: (age: string) =>
+      `The reading is ${age} old. Look at the battery again: the time may have moved.`,
+    nobodyInReach: (range: string) =>
+      `Nobody can reach the battery in time for the event ${range}. Hold before you leave, or ask somebody to.`,
+  },
+
+  due: {
+    heading: 'To do now',
+    hold: 'Done: it is paused',
+    release: 'Done: it runs again',
+    restore: 'Done: it runs again',
+    restoreLine:
+      'The event is over or cancelled. If the battery is still paused, let it run again.',
+    how: (words: string) => `At home: ${words}`,
+    snooze: 'In 10 minutes',
+    next: (what: string, at: string) => `Next reminder: ${what}, ${at}.`,
+    none: 'No reminder is waiting.',
+  },
+
+  reminderKind: {
+    plan: 'the plan',
+    enrol: 'to enrol',
+    overnight: 'the plan for the night',
+    reading: 'to look at the battery',
+    hold: 'to hold',
+    release: 'to let it run again',
+    restore: 'to check that it runs',
+    outcome: 'to say how it went',
+  },
+
+  reminderState: {
+    waiting: 'to come',
+    sent: (at: string) => `sent ${at}, not answered`,
+    acknowledged: (at: string) => `done ${at}`,
+    lapsed: 'passed without an answer',
+    replaced: 'no longer needed',
+    missed: 'could not be sent in time',
+  },
+
+  talk: {
+    heading: 'Say it',
+    empty: 'Nothing has been said yet.',
+    you: 'you',
+    us: 'Holdbell',
+    who: (who: string, when: string) => `${who}, ${when}`,
+    label: 'Write as you would to a neighbour',
+    placeholder: '58  ·  done  ·  in 10  ·  tomorrow 5.30–6.30 pm',
+    send: 'Say it',
+    changed: 'There is something new.',
+  },
+
+  forms: {
+    heading: 'Or fill in',
+    reading: 'What the battery shows (%)',
+    readingSend: 'Note it',
+    newEvent: 'A new event',
+    date: 'Day',
+    from: 'From',
+    until: 'Until',
+    announce: 'Add the event',
+  },
+
+  events: {
+    heading: 'Events',
+    empty: 'None is announced.',
+    line: (day: string, range: string) => `${day}, ${range}`,
+    cancelled: 'cancelled',
+    over: 'over',
+    outcome: (pct: string) => `showed ${pct} afterwards`,
+    change: 'Change or cancel',
+    move: 'Change the time',
+    cancel: 'Cancel this event',
+    file: 'Plan as a calendar file',
+  },
+
+  reminders: {
+    heading: 'Reminders',
+    empty: 'None yet: they come with an event and a reading.',
+    what: 'What',
+    when: 'When',
+    state: 'State',
+    earlier: (count: string) => `Earlier ones (${count})`,
+  },
+
+  why: {
+    heading: 'Why this time',
+    caption: (day: string, range: string) => `What to keep for ${day}, ${range}`,
+    item: 'Kept for',
+    kwh: 'kWh',
+    pct: '%',
+    floor: 'a power cut',
+    need: (hours: string, load: string) => `the event: ${hours} at ${load}, with losses`,
+    beyond: 'margin, and what comes after',
+    beyondRule: 'what your rule of thumb adds',
+    missing: 'more than it holds',
+    reserve: 'together: the reserve',
+    hold: (at: string, stored: string, spare: string, load: string, by: string) =>
+      `At ${at} the battery held ${stored}, so ${spare} were to spare. With the house drawing ${load} they last until ${by}.`,
+    holdNow: (at: string, stored: string) =>
+      `At ${at} the battery held ${stored}: nothing to spare before the event.`,
+    noHold: (at: string, stored: string, load: string) =>
+      `At ${at} the battery held ${stored}. With the house drawing ${load} that stays above the reserve until it is to run.`,
+    forecast:
+      'The time is a forecast; the percentage is a fact that you can see. Go by whichever comes first.',
+  },
+
+  cautions: {
+    heading: 'Good to know',
+    list: [
+      'Holdbell only reminds. It cannot see your battery, and it cannot tell when something is wrong with it.',
+      'Payment goes by your scheme’s own meter and rules, not by these figures.',
+      'The part kept for a power cut is never planned away. What the maker says about least charge and temperature comes before anything here.',
+      'Never switch off medical equipment, smoke alarms, the fridge or the freezer for an event.',
+      'Keep the rooms you use at 18 °C or more. Never heat with a gas oven or hob, and never burn charcoal or run a generator indoors.',
+      'A battery that is swollen, hot, hissing or smelling: leave the house and call the fire service.',
+    ],
+  },
+
+  more: {
+    heading: 'This household',
+    calendar: 'Calendar address',
+    calendarHint: 'A display only: many calendars refresh once a day.',
+    settings: 'Settings',
+    leave: 'Forget this browser',
+    leaveHint: 'You will need your link to come back.',
+  },
+} as const
+
+export type SetupField = keyof typeof pageWords.fieldWrong
