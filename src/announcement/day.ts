@@ -18,6 +18,8 @@ export type DayWords = {
   /** By the name of a weekday alone: it comes again in seven days. */
   readonly byWeekday: boolean
   readonly part: DayPart | null
+  /** Written as ISO 8601 has it: clocks beside it run to 24. */
+  readonly iso: boolean
 }
 
 export type DayContext = { readonly today: number; readonly dayFirst: boolean }
@@ -52,12 +54,13 @@ const weekdayName = (tokens: readonly Token[], index: number) =>
 const monthName = (tokens: readonly Token[], index: number) =>
   nameIn(MONTHS, textAt(tokens, index), 3)
 
-const plainDay = (day: number, part: DayPart | null = null): DayWords => ({
+export const plainDay = (day: number, part: DayPart | null = null): DayWords => ({
   day,
   others: [],
   unsure: null,
   byWeekday: false,
   part,
+  iso: false,
 })
 
 /** The part of the day that a word names, if it does. */
@@ -157,7 +160,7 @@ function withNumbers({ today, dayFirst }: DayContext, tokens: readonly Token[], 
   const yearFirst = tokens[index]?.text.length === 4
   if (yearFirst) {
     const day = c === undefined || sep === '.' ? null : build(a, b, c)
-    return day === null ? null : { value: plainDay(day), next: at }
+    return day === null ? null : { value: { ...plainDay(day), iso: true }, next: at }
   }
   if (c === undefined && (sep !== '/' || (a === 24 && b === 7) || a > 31 || b > 31)) return null
   const year = c === undefined ? null : c < 100 ? 2000 + c : c

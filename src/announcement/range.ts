@@ -89,6 +89,8 @@ function fromTimestamp(
   })
   if (link !== null) {
     const other = timestampAt(tokens, link)
+    // `move A to B/C`: the interval is the second one
+    if (other !== null && textAt(tokens, link + 1) === '/') return null
     if (other !== null) return done({ kind: 'timestamp', timestamp: other }, link + 1)
     const length = durationAt(tokens, link)
     if (length !== null) return done({ kind: 'minutes', minutes: length.value }, length.next)

@@ -2,6 +2,7 @@
 // guesses in silence: what it assumed it says, and what it cannot know it asks.
 
 import type { Instant, Span } from '../plan/index.ts'
+import { asInstant } from '../plan/index.ts'
 import type { Attached } from './attach.ts'
 import { attach } from './attach.ts'
 import type { Change } from './change.ts'
@@ -12,7 +13,8 @@ import { isKnownZone, localDayOf } from './localTime.ts'
 import type { Item } from './scan.ts'
 import { scan } from './scan.ts'
 import type { FoundEvent, SettleContext, Settled, SettleWhy } from './settle.ts'
-import { settle } from './settle.ts'
+import { limitOf, settle } from './settle.ts'
+import type { Timestamp } from './timestamp.ts'
 import type { Token } from './tokens.ts'
 import { plainText, textAt, tokensOf } from './tokens.ts'
 
@@ -81,6 +83,7 @@ const question = (
 const EVENT_WORDS =
   /\b(?:events?|sessions?|saving|demand|dispatch|peak|announce[ds]?|save energy)\b/
 const REPEATING = /\b(?:every|each|daily|nightly|weekly|weekdays|weekends)\b/
+const REPLACED = /\b(?:instead|replaced by|new (?:event|session|time|date|one))\b/
 const PLAIN_WORDS = new Set(
   "event session saving saver peak battery demand response new next time times window hour please pls the a an is it on at from for and next it's there's there will be this our your pm am local yes confirmed energy grid date when start starts end ends announced announcement".split(
     ' ',
@@ -111,7 +114,7 @@ const settleAll = (attached: Attached, context: SettleContext): readonly Settled
   )
 
 function withoutEnd(
-  clock: Clock,
+  clock: Clock | Timestamp,
   day: DayWords | null,
   context: SettleContext,
 ): AnnouncementReading {
@@ -149,6 +152,8 @@ function withoutRange(parts: Parts, text: string, context: SettleContext): Annou
       (about || isBare(parts, item.sentence) || days.some((d) => d.sentence === item.sentence)),
   )
   const day = days.find((item) => item.sentence === clock?.sentence) ?? days[0]
+  const stamp = items.find((item) => item.kind === 'timestamp')
+  if (stamp !== undefined) return withoutEnd(stamp.timestamp, null, context)
   const words = day?.kind === 'day' ? day.day : null
   if (clock?.kind === 'clock' && (words !== null || about || isBare(parts, 0)))
     return withoutEnd(clock.clock, words, context)
@@ -187,6 +192,65 @@ function conclude(change: Change, settled: readonly Settled[]): AnnouncementRead
   return distinct.length === 0 ? nothing : { kind: 'events', change, events: distinct }
 }
 
+const spansIn = (reading: AnnouncementReading): readonly Span[] =>
+  reading.kind === 'events'
+    ? reading.events.map(({ start, end }) => ({ start, end }))
+    : reading.kind === 'question'
+      ? reading.candidates
+      : []
+
+// A cancellation never makes an event: one that stands beside it is asked about.
+function readCancelled(
+  parts: Parts,
+  changes: readonly Change[],
+  ranges: readonly Attached[],
+  context: SettleContext,
+): AnnouncementReading {
+  const { items, sentences } = parts
+  const inCancelled = (item: Item) => changes[item.sentence] === 'cancelled'
+  if (ranges.length === 0) return question({ reason: 'cancelled_without_time' })
+  const outside = ranges.filter(({ item }) => !inCancelled(item))
+  const replaced = sentences.some((text, i) => changes[i] === 'cancelled' && REPLACED.test(text))
+  const named = items.some(
+    (item) => (item.kind === 'day' || item.kind === 'range') && inCancelled(item),
+  )
+  if (!replaced && (outside.length === 0 || !named)) {
+    const anyTime = { ...context, anyTime: true }
+    return conclude(
+      'cancelled',
+      ranges.flatMap((one) => settleAll(one, anyTime)),
+    )
+  }
+  const last = newRange(parts, ranges)
+  const fresh = outside.length > 0 ? outside : last === undefined ? [] : [last]
+  const reading = conclude(
+    'new',
+    fresh.flatMap((one) => settleAll(one, context)),
+  )
+  return question({ reason: 'cancelled_and_new' }, spansIn(reading))
+}
+
+function readMoved(
+  parts: Parts,
+  ranges: readonly Attached[],
+  context: SettleContext,
+): AnnouncementReading {
+  const target = newRange(parts, ranges)
+  if (target === undefined)
+    return parts.items.length > 0 ? question({ reason: 'moved_without_time' }) : nothing
+  const reading = conclude('moved', settleAll(target, context))
+  const shifted = target.item.range.from && ranges.length === 1
+  if (!shifted || reading.kind !== 'events') return reading
+  const spans = spansIn(reading).flatMap(({ start, end }) => [
+    { start: end, end: asInstant(end + (end - start)) },
+    { start, end },
+  ])
+  return question(
+    { reason: 'moved_from_or_between' },
+    spans.filter((span) => limitOf(span, context) === null),
+  )
+}
+
 /**
  * Reads what a text announces. Spans are in the household's zone; an event in the past, longer than 6 hours,
  * more than 21 days ahead, or at a time that the clocks skip or repeat comes back as a question.
@@ -195,54 +259,11 @@ export function readAnnouncement(text: string, context: AnnouncementContext): An
   if (!isKnownZone(context.timeZone))
     return question({ reason: 'unknown_zone', zone: context.timeZone })
   const parts = partsOf(text, context)
-  const { sentences } = parts
-  const plain = sentences.join('\n')
-  const changes = sentences.map(changeOf)
+  const changes = parts.sentences.map(changeOf)
+  const plain = parts.sentences.join('\n')
   const ranges = parts.ranges.filter((attached) => counts(parts, attached))
-  const anyTime = { ...context, anyTime: true }
-  if (changes.includes('cancelled')) {
-    if (ranges.length === 0)
-      return parts.items.length > 0 || EVENT_WORDS.test(plain) || plain.length < 60
-        ? question({ reason: 'cancelled_without_time' })
-        : nothing
-    const within = ranges.filter(({ item }) => changes[item.sentence] === 'cancelled')
-    const dayNamed = parts.items.some(
-      (item) => item.kind === 'day' && changes[item.sentence] === 'cancelled',
-    )
-    const outside = ranges.filter((attached) => !within.includes(attached))
-    if (outside.length === 0 || (within.length === 0 && !dayNamed))
-      return conclude(
-        'cancelled',
-        ranges.flatMap((one) => settleAll(one, anyTime)),
-      )
-    const fresh = conclude(
-      'new',
-      outside.flatMap((one) => settleAll(one, context)),
-    )
-    return question(
-      { reason: 'cancelled_and_new' },
-      fresh.kind === 'events'
-        ? fresh.events.map(({ start, end }) => ({ start, end }))
-        : fresh.kind === 'question'
-          ? fresh.candidates
-          : [],
-    )
-  }
-  if (changes.includes('moved')) {
-    const target = newRange(parts, ranges)
-    if (target === undefined)
-      return parts.items.length > 0 ? question({ reason: 'moved_without_time' }) : nothing
-    const reading = conclude('moved', settleAll(target, context))
-    const shifted = target.item.range.from && ranges.length === 1
-    if (!shifted || reading.kind !== 'events') return reading
-    return question(
-      { reason: 'moved_from_or_between' },
-      reading.events.flatMap(({ start, end }) => [
-        { start: end, end: (end + (end - start)) as Instant },
-        { start, end },
-      ]),
-    )
-  }
+  if (changes.includes('cancelled')) return readCancelled(parts, changes, ranges, context)
+  if (changes.includes('moved')) return readMoved(parts, ranges, context)
   if (ranges.length === 0) return withoutRange(parts, plain, context)
   if (REPEATING.test(plain)) return question({ reason: 'repeating' })
   return conclude(

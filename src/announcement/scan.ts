@@ -7,6 +7,8 @@ import type { DayContext, DayPart, DayWords } from './day.ts'
 import { dayAt, partAt } from './day.ts'
 import type { Range } from './range.ts'
 import { rangeAt } from './range.ts'
+import type { Timestamp } from './timestamp.ts'
+import { timestampAt } from './timestamp.ts'
 import type { Token } from './tokens.ts'
 import { textAt } from './tokens.ts'
 
@@ -22,6 +24,7 @@ export type Item = Place &
     | { readonly kind: 'day'; readonly day: DayWords; readonly deadline: boolean }
     | { readonly kind: 'range'; readonly range: Range }
     | { readonly kind: 'clock'; readonly clock: Clock; readonly deadline: boolean }
+    | { readonly kind: 'timestamp'; readonly timestamp: Timestamp }
     | { readonly kind: 'part'; readonly part: DayPart }
   )
 
@@ -50,6 +53,7 @@ export function scan(context: DayContext, tokens: readonly Token[]): readonly It
     const day = dayAt(context, tokens, index)
     const range = day === null ? rangeAt(context, tokens, index) : null
     const clock = day === null && range === null ? clockAt(tokens, index) : null
+    const timestamp = range === null ? timestampAt(tokens, index) : null
     const part = partAt(tokens, index)
     index += 1
     if (day !== null) {
@@ -77,6 +81,8 @@ export function scan(context: DayContext, tokens: readonly Token[]): readonly It
         sentence,
       })
       index = clock.next
+    } else if (timestamp !== null) {
+      items.push({ kind: 'timestamp', timestamp, from, next: index, sentence })
     } else if (part !== null && textAt(tokens, from - 1) !== 'good') {
       items.push({ kind: 'part', part, from, next: index, sentence })
     }

@@ -2,6 +2,7 @@
 
 import type { Instant, Span } from '../plan/index.ts'
 import { DAY_MS, HOUR_MS, MINUTE_MS, asInstant } from '../plan/index.ts'
+import type { Clock } from './clock.ts'
 import type { DayPart, DayWords } from './day.ts'
 import type { Assumed, Hours, HoursEnd } from './halves.ts'
 import { hoursOf } from './halves.ts'
@@ -103,6 +104,10 @@ function spansOf(start: Resolved, end: Resolved | number, nominal: number): Plac
     : { kind: 'one', span: only }
 }
 
+// Beside an ISO date `10:00` is before noon; `7:00` may still be anything.
+const literal = (clock: Clock, day: DayWords | null): Clock =>
+  day?.iso === true && clock.hour >= 10 ? { ...clock, either: false } : clock
+
 const place = (day: number, hours: Hours, length: number | null, zone: string): Placed =>
   spansOf(
     resolveMinutes(day, hours.start, zone),
@@ -176,11 +181,11 @@ export function settle(
       ? end
       : {
           kind: 'clock',
-          clock: end.clock,
+          clock: literal(end.clock, end.day ?? day),
           dayOffset: end.day === null || day === null ? null : end.day.day - base,
         }
   const length = end.kind === 'minutes' ? end.minutes : null
-  const read = hoursOf(range.start, hoursEnd, day?.part ?? part)
+  const read = hoursOf(literal(range.start, day), hoursEnd, day?.part ?? part)
   if (read.kind === 'none') return { kind: 'nothing' }
   const on = (at: number, hours: Hours) => place(at, hours, length, context.timeZone)
   const days = day === null ? [today] : [day.day, ...day.others]

@@ -1,0 +1,114 @@
+// Fixed phrases and the small grammar of putting off: what can be told from the words alone.
+
+import type { Found, Token } from '../announcement/index.ts'
+import { durationAt } from '../announcement/index.ts'
+import { ask } from './choices.ts'
+import type { Intent } from './intent.ts'
+
+const set = (list: string) => new Set(list.split('|'))
+
+const POLITE = set(
+  'ok|okay|k|yes|yep|yeah|yup|thanks|thank|you|ta|cheers|please|pls|just|now|all|already|hi|sorry',
+)
+const DONE = set(
+  "done|did it|i did it|have done it|i've done it|it's done|its done|it is done|held|holding|i held it|held it|it's held|it is held|on hold|it's on hold|it is on hold|paused|i paused it|paused it|i've paused it|i have paused it|it's paused|its paused|it is paused|discharge paused|discharge is paused|battery paused|battery is paused|the battery is paused|battery held|battery on hold|released|i released it|released it|it's released|running|it's running|its running|it is running|it runs|running again|it's running again|its running again|it is running again|battery running|battery is running|the battery is running|resumed|it's back on|back on|finished|complete|completed|✓|✅|✔",
+)
+const NOT_YET = set(
+  "not yet|no|nope|nah|not|not now|not done|not done yet|not held|not held yet|not paused|not paused yet|not running|not running yet|it's not running|not released|not released yet|haven't|i haven't|haven't yet|haven't done it|haven't done it yet|didn't|i didn't|can't|i can't|cannot|couldn't|i couldn't|not possible|nobody home|not home|i'm not home",
+)
+const PLAN = set(
+  "plan|the plan|my plan|show plan|show me the plan|show the plan|what's the plan|whats the plan|what is the plan|today's plan|status|what next|what's next|when|when do i hold|when do we hold|when to hold|when should i hold|what do i do",
+)
+const WHY = set(
+  'why|why so early|why so late|why that|why then|why hold|how come|explain|explain it|show your working|how do you know|why is that',
+)
+const HELP = set(
+  'help|help me|start|hello|hey|menu|commands|what can you do|what can i say|how does this work|how do i use this|how',
+)
+const ACKNOWLEDGED = set('ok|okay|k|yes|yep|yeah|yup|👍|got it|seen|noted|understood|will do')
+
+// What may stand before and after the time of `remind me again in 10 minutes`.
+const SNOOZE_WORDS = set(
+  "snooze|remind|me|again|in|for|wait|give|later|back|another|ask|i'll|i|will|do|it|try|after|about|around|need|more|time|and|then",
+)
+const MAX_SNOOZE_MINUTES = 240
+
+const SNOOZES = [10, 20, 30].map((minutes) => ({
+  label: { kind: 'minutes', minutes } as const,
+  send: `in ${minutes}`,
+}))
+
+/** The tokens that carry words, in one line. */
+export const wordsOf = (tokens: readonly Token[]): string =>
+  tokens
+    .filter((token) => token.kind !== 'mark' && token.kind !== 'break')
+    .map((token) => token.text)
+    .join(' ')
+
+const DONE_OR_SEEN = ask({ reason: 'done_or_seen' }, [
+  { label: { kind: 'done' }, send: 'done' },
+  { label: { kind: 'not-yet' }, send: 'not yet' },
+])
+
+/** What a message means when it is nothing but a fixed phrase, politeness aside; null when it is not. */
+export function fixedPhrase(tokens: readonly Token[]): Intent | null {
+  const words = wordsOf(tokens).split(' ')
+  // Marks count only where there is nothing else: `?`, `✅`.
+  const marks = tokens
+    .filter((token) => token.kind === 'mark' || token.kind === 'break')
+    .map((token) => token.text)
+  if (words.join('') === '') {
+    if (marks.length > 0 && marks.every((mark) => mark === '?')) return { kind: 'help' }
+    if (marks.length > 0 && marks.every((mark) => mark === '👍')) return DONE_OR_SEEN
+    const ticks = marks.length > 0 && marks.every((mark) => DONE.has(mark))
+    return ticks ? { kind: 'done' } : null
+  }
+  const whole = words.join(' ')
+  const rest = words.filter((word) => !POLITE.has(word)).join(' ')
+  const among = (phrases: ReadonlySet<string>) => phrases.has(whole) || phrases.has(rest)
+  if (among(NOT_YET)) return { kind: 'not-yet' }
+  if (among(DONE)) return { kind: 'done' }
+  if (among(PLAN)) return { kind: 'plan' }
+  if (among(WHY)) return { kind: 'why' }
+  if (among(HELP) || (rest === '' && words.includes('hi'))) return { kind: 'help' }
+  const seen =
+    words.every((word) => POLITE.has(word)) && words.some((word) => ACKNOWLEDGED.has(word))
+  return seen || ACKNOWLEDGED.has(rest) ? DONE_OR_SEEN : null
+}
+
+/** Whether the words say that it is done. */
+export const saysDone = (words: string): boolean => DONE.has(words)
+
+/** `in 10`, `snooze 15`, `remind me in half an hour`, `10 min`, `later`; null when it is none of these. */
+export function snooze(all: readonly Token[]): Intent | null {
+  const tokens = all.filter(
+    ({ kind, text }) => kind !== 'break' && (kind !== 'mark' || text === '.'),
+  )
+  let minutes: number | null = null
+  let led = false
+  let index = 0
+  while (index < tokens.length) {
+    const token = tokens[index]
+    if (token === undefined) break
+    const length: Found<number> | null = minutes === null ? durationAt(tokens, index) : null
+    if (length !== null) {
+      minutes = length.value
+      index = length.next
+    } else if (token.kind === 'number' && minutes === null && led) {
+      minutes = Number(token.text)
+      index += 1
+    } else if (SNOOZE_WORDS.has(token.text) || POLITE.has(token.text)) {
+      led ||= !POLITE.has(token.text)
+      index += 1
+    } else return null
+  }
+  const words = wordsOf(tokens)
+  if (minutes === null)
+    return /\b(?:snooze|later|remind|wait)\b/.test(words)
+      ? ask({ reason: 'how_long' }, SNOOZES)
+      : null
+  const whole = Math.round(minutes)
+  return whole >= 1 && whole <= MAX_SNOOZE_MINUTES
+    ? { kind: 'snooze', minutes: whole }
+    : ask({ reason: 'how_long' }, SNOOZES)
+}

@@ -1,0 +1,71 @@
+// What a person's message means. Pure: the household's events and the instant are arguments; it answers
+// nothing and changes nothing. Where a message can mean two things it asks, with choices to send.
+
+import {
+  changeOf,
+  isKnownZone,
+  partsOf,
+  plainText,
+  readAnnouncement,
+  tokensOf,
+} from '../announcement/index.ts'
+import { cancelled, cancelledAndNew, moved } from './change.ts'
+import { announceChoices, ask } from './choices.ts'
+import type { ChatContext, Intent } from './intent.ts'
+import { fixedPhrase, saysDone, snooze } from './phrases.ts'
+import { reading } from './reading.ts'
+
+export type {
+  ChatContext,
+  ChatQuestionWhy,
+  Choice,
+  ChoiceLabel,
+  Intent,
+  KnownEvent,
+  Question,
+} from './intent.ts'
+
+const YES = /^(?:yes|yep|confirm|confirmed)[ ,:]+(?=\S)/
+
+// `done 58`, `held, 46 %`
+function doneAndReading(plain: string, context: ChatContext): Intent | null {
+  const figure = plain.search(/\d/)
+  if (figure <= 0 || figure > 40) return null
+  const before = plain
+    .slice(0, figure)
+    .replace(/[^\p{L}' ]/gu, '')
+    .trim()
+  const rest = reading(tokensOf(plain.slice(figure)), context)
+  if (rest?.kind !== 'reading' || !saysDone(before)) return null
+  return ask({ reason: 'two_things' }, [
+    { label: { kind: 'done' }, send: 'done' },
+    { label: { kind: 'reading', socPct: rest.socPct }, send: `${rest.socPct} %` },
+  ])
+}
+
+/** Understands one message; never throws. Every choice of a question reads back without a further question. */
+export function understand(text: string, context: ChatContext): Intent {
+  const spoken = plainText(text).trim().replace(/^\//, '')
+  if (!isKnownZone(context.timeZone)) return ask({ reason: 'unknown_zone', zone: context.timeZone })
+  const words = tokensOf(spoken)
+  const simple =
+    fixedPhrase(words) ??
+    reading(words, context) ??
+    snooze(words) ??
+    doneAndReading(spoken, context)
+  if (simple !== null) return simple
+  const confirmed = YES.test(spoken)
+  const said = confirmed ? spoken.replace(YES, '') : spoken
+  const full = { ...context, confirmed }
+  const parts = partsOf(said, full)
+  const changes = parts.sentences.map(changeOf)
+  const found = readAnnouncement(said, full)
+  if (changes.includes('cancelled'))
+    return found.kind === 'question' && found.why.reason === 'cancelled_and_new'
+      ? cancelledAndNew(found.candidates, context)
+      : cancelled(parts, context)
+  if (changes.includes('moved')) return moved(parts, full)
+  if (found.kind === 'events') return { kind: 'announce', events: found.events }
+  if (found.kind === 'nothing') return { kind: 'unknown' }
+  return ask(found.why, announceChoices(found.candidates, found.sure, context))
+}
