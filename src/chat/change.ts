@@ -95,15 +95,14 @@ function fromTo(event: KnownEvent, range: Range, on: Settled, context: Confirmab
   const end = { kind: 'minutes', minutes: minutesOfSpan(event) } as const
   const start = range.end.clock
   const shifted = settle({ ...range, start, end }, day, null, context)
-  const spans = [...(shifted.kind === 'event' ? [shifted.event] : []), on.event]
-  return ask(
-    { reason: 'moved_from_or_between' },
-    moveChoices(
-      event,
-      spans.filter((span) => span.start !== event.start || span.end !== event.end),
-      context,
-    ),
-  )
+  const whole = on.event
+  if (whole.start === event.start && shifted.kind === 'event') {
+    // It starts at the old time named: only the start can have moved.
+    const assumed: FoundEvent['assumed'] = [...shifted.event.assumed, 'same-length']
+    return { kind: 'move', eventId: event.id, to: { ...shifted.event, assumed } }
+  }
+  const spans = [...(shifted.kind === 'event' ? [shifted.event] : []), whole]
+  return ask({ reason: 'moved_from_or_between' }, moveChoices(event, spans, context))
 }
 
 /** Moves one event, or asks which, or when. */

@@ -1,4 +1,7 @@
 export { calendarWords } from './en/calendar.ts'
+export { conversationWords } from './en/conversation.ts'
 export type { Format } from './format.ts'
 export { format } from './format.ts'
 export { reminderWords } from './en/reminders.ts'
+export { answerWords } from './en/answers.ts'
+export { demoWords } from './en/demo.ts'
