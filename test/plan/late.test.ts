@@ -91,7 +91,7 @@ describe('too late even now', () => {
 
 describe('with a charge window', () => {
   it.each([
-    ['constant power', withWindows(), 1e-6, MINUTE],
+    ['constant power', withWindows(), 1e-5, MINUTE],
     ['a taper', withWindows(batteries().chain(withTaper)), 2e-3, SECOND],
   ])(
     '%s: the top-up lies in it and reaches the reserve, no more',

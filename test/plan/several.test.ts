@@ -25,12 +25,12 @@ it.each([
         if (event.verdict === 'short') return
         covered += 1
         expect(came[i]!.unservedKwh).toBeLessThan(1e-5)
-        // Held from the end of the event before on, it may be late already; then the margin is what gives.
+        // Held from the end of the event before on, or without a gap, it may be late already: the margin gives.
         const since = plan.events[i - 1]?.end ?? input.now
         // And a reserve that even a full battery loses by standing still cannot be there.
         const lossKwh = (input.battery.standbyKw * (event.releaseAt - since)) / HOUR
         if (
-          (event.holdBy === null || event.holdBy > since) &&
+          (event.holdBy ?? event.releaseAt) > since &&
           event.reserveKwh + lossKwh <= input.battery.capacityKwh
         )
           expect(came[i]!.atReleaseKwh).toBeGreaterThan(event.reserveKwh - 1e-5)
