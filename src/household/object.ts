@@ -4,8 +4,9 @@
 import { DurableObject } from 'cloudflare:workers'
 import { etagMatches, feedEtag, renderFeed } from '../calendar/index.ts'
 import { converse } from '../chat/index.ts'
-import type { Clock } from '../clock.ts'
-import { type Env, clockIn } from '../env.ts'
+import { type Clock, type ClockSetting, clockOf } from '../clock.ts'
+import { type Env, clockSettingIn } from '../env.ts'
+import type { Instant } from '../plan/index.ts'
 import {
   type Command,
   type Decision,
@@ -13,6 +14,7 @@ import {
   type Settings,
   decide,
   nextWake,
+  planFor,
 } from '../reminder/index.ts'
 import { type Outcome, sendOne } from './send.ts'
 import { type Purpose, digestOf, sameDigest } from './secrets.ts'
@@ -25,8 +27,11 @@ const CLOSEST_ALARM_MS = 50
 /** An alarm this overdue was lost by the platform, ms. */
 const LOST_ALARM_MS = 60_000
 
+/** A household as it is now by its own clock, its plan reckoned anew for the moment. */
+export type Seen = { readonly household: Household; readonly now: Instant }
+
 export type Performed = Pick<Decision, 'outcome'> & {
-  readonly household: Household
+  readonly seen: Seen
   /** What Holdbell said to it. */
   readonly replies: readonly { text: string; buttons: Household['messages'][number]['buttons'] }[]
 }
@@ -35,8 +40,8 @@ export type Feed = { readonly etag: string; readonly text: string | null }
 
 export class HouseholdObject extends DurableObject<Env> {
   readonly #store = new Store(this.ctx.storage)
-  readonly #clock: Clock = clockIn(this.env)
   #household: Household | null = this.#store.load()
+  #clock: Clock = clockOf(this.#ownClock() ?? clockSettingIn(this.env))
   readonly #origin = () => this.#store.aside('address', 'origin') ?? ''
 
   /** Makes the household; its keys are known here by their digests alone. */
@@ -45,6 +50,8 @@ export class HouseholdObject extends DurableObject<Env> {
     settings: Settings
     origin: string
     keys: Record<Purpose, string>
+    /** A clock of its own: the rehearsal's. */
+    clock: ClockSetting | null
   }): Promise<void> {
     if (this.#household !== null) throw new RangeError('Cannot make a household twice')
     const digests = { page: await digestOf(made.keys.page), feed: await digestOf(made.keys.feed) }
@@ -63,13 +70,17 @@ export class HouseholdObject extends DurableObject<Env> {
     this.#store.setAside('secret', 'page', digests.page)
     this.#store.setAside('secret', 'feed', digests.feed)
     this.#store.setAside('address', 'origin', made.origin)
+    if (made.clock === null) return
+    this.#store.setAside('clock', 'it', JSON.stringify(made.clock))
+    this.#clock = clockOf(made.clock)
   }
 
   /** The household as it is; `null` if the key does not fit. Also looks after an alarm that got lost. */
-  async read(key: string): Promise<Household | null> {
+  async read(key: string): Promise<Seen | null> {
     const household = await this.#admit('page', key)
-    if (household !== null) await this.#arm()
-    return household
+    if (household === null) return null
+    await this.#arm()
+    return this.#seen(household)
   }
 
   async perform(key: string, command: Command): Promise<Performed | null> {
@@ -128,7 +139,7 @@ export class HouseholdObject extends DurableObject<Env> {
     const replies = decision.household.messages
       .filter((each) => each.seq > seen && each.from === 'holdbell')
       .map(({ text, buttons }) => ({ text, buttons }))
-    return { household: decision.household, outcome: decision.outcome, replies }
+    return { seen: this.#seen(decision.household), outcome: decision.outcome, replies }
   }
 
   /** Sends side by side. Each outcome is a command like any other; the row of one that never returns has a lease. */
@@ -161,6 +172,16 @@ export class HouseholdObject extends DurableObject<Env> {
   #keep(household: Household): void {
     this.#store.save(household)
     this.#household = household
+  }
+
+  #seen(household: Household): Seen {
+    const now = this.#clock.now()
+    return { household: { ...household, plan: planFor(household, now) }, now }
+  }
+
+  #ownClock(): ClockSetting | null {
+    const kept = this.#store.aside('clock', 'it')
+    return kept === null ? null : (JSON.parse(kept) as ClockSetting)
   }
 
   #renderFeed(household: Household): void {

@@ -3,8 +3,8 @@
 
 import type { Household } from '../reminder/index.ts'
 
-/** Kinds of parts beside the household's own value: digests of its secrets, its rendered feed, where it is served. */
-export type Aside = 'secret' | 'feed' | 'address'
+/** Kinds of parts beside the household's own value: digests of its secrets, its rendered feed, where it is served, a clock of its own. */
+export type Aside = 'secret' | 'feed' | 'address' | 'clock'
 
 type Row = { kind: string; id: string; body: string }
 
@@ -80,7 +80,7 @@ export class Store {
 
 const keyOf = (kind: string, id: string): string => `${kind} ${id}`
 
-const ASIDES: ReadonlySet<string> = new Set<Aside>(['secret', 'feed', 'address'])
+const ASIDES: ReadonlySet<string> = new Set<Aside>(['secret', 'feed', 'address', 'clock'])
 
 const isAside = (kind: string): boolean => ASIDES.has(kind)
 

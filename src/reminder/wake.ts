@@ -5,11 +5,11 @@ import { type Instant, asInstant, earlier } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
 import { withMessage } from './messages.ts'
 import { withDelivery } from './outbox.ts'
+import { plannedEvent } from './planning.ts'
 import { isOpen, replacedReminder } from './reconcile.ts'
 import { formatOf, reminderText } from './text.ts'
 import { HOLD_NUDGES_MS, MAX_NUDGES, NO_READING_NUDGE_MS, RELEASE_NUDGES_MS } from './timing.ts'
-import type { Household, Reminder } from './types.ts'
-import { plannedEvent } from './planning.ts'
+import type { Button, Household, Reminder } from './types.ts'
 
 /** Sends what is due and closes what is over. */
 export function withDueSent(household: Household, now: Instant): Household {
@@ -54,10 +54,24 @@ function sent(household: Household, reminder: Reminder, now: Instant): Household
     nextAt: gap === null ? null : earlier(asInstant(now + gap), reminder.uselessAfter),
   }
   return withDelivery(
-    withMessage(withReminder(household, next), now, 'holdbell', text, { reminderKey: next.key }),
+    withMessage(withReminder(household, next), now, 'holdbell', text, {
+      reminderKey: next.key,
+      buttons: buttonsFor(next),
+    }),
     next,
     now,
   )
+}
+
+/** What can be tapped instead of typed. */
+function buttonsFor({ kind }: Reminder): readonly Button[] {
+  const done = { hold: say.buttonHeld, release: say.buttonRunning, restore: say.buttonRunning }
+  return kind === 'hold' || kind === 'release' || kind === 'restore'
+    ? [
+        { label: done[kind], send: 'done' },
+        { label: say.buttonLater, send: 'in 10' },
+      ]
+    : []
 }
 
 const holdWasSent = (household: Household, eventId: string): boolean =>

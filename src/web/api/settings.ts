@@ -8,10 +8,12 @@ import { ok, refuse } from '../../plan/index.ts'
 import type { Settings } from '../../reminder/index.ts'
 import { problemWords as words } from '../../words/en/problems.ts'
 import { DEFAULT_MARGIN, toBattery } from './planInput.ts'
-import { refused } from './problem.ts'
+import { invalid, refused } from './problem.ts'
 import type { Problem } from './problem.ts'
-import type { NewHousehold, SettingsAnswer, SettingsChange } from './schemas/household.ts'
+import { NewHousehold } from './schemas/household.ts'
+import type { SettingsAnswer, SettingsChange } from './schemas/household.ts'
 import type { ApiTools } from './tools.ts'
+import { troubles } from './trouble.ts'
 
 type WebhookTools = Pick<ApiTools, 'checkWebhook' | 'newWebhookSecret'>
 
@@ -122,3 +124,11 @@ const given = <Fields extends object>(fields: Fields): Given<Fields> =>
   Object.fromEntries(
     Object.entries(fields).filter(([, value]) => value !== undefined),
   ) as Given<Fields>
+
+/** Reads a whole household as a request gives it: what `POST /api/households` would take, or the problem that it is. */
+export function readHousehold(request: unknown, tools: WebhookTools): Result<Settings, Problem> {
+  const checked = NewHousehold.safeParse(request, { reportInput: true })
+  return checked.success
+    ? newSettings(checked.data, tools)
+    : refuse(invalid(troubles(checked.error.issues)))
+}

@@ -65,6 +65,10 @@ export const reminderWords = {
   missedRelease: (end: string) =>
     `I could not reach you in time to say "let it run" (the event ended at ${end}). If it is still paused, let it run again.`,
 
+  buttonHeld: 'Done: it is paused',
+  buttonRunning: 'Done: it is running',
+  buttonLater: 'In 10 minutes',
+
   snoozed: (until: string) => `I will ask again at ${until}.`,
   thanks: 'Thank you, noted.',
 

@@ -1,0 +1,172 @@
+// A message typed by a person: understood, carried out through `decide`, answered. What is said, by both
+// sides, becomes part of the household's conversation.
+
+import type { FoundEvent } from '../announcement/index.ts'
+import { HOUR_MS, type Instant } from '../plan/index.ts'
+import {
+  type Command,
+  type Decision,
+  type Household,
+  type Reminder,
+  decide,
+  formatOf,
+  isOpen,
+  upcoming,
+  withMessage,
+} from '../reminder/index.ts'
+import { answerWords as say } from '../words/index.ts'
+import { choiceText, questionText } from './ask.ts'
+import type { Intent, Question } from './intent.ts'
+import { planAnswer, whyAnswer } from './explain.ts'
+import { refusalText } from './refused.ts'
+import { understand } from './understand.ts'
+
+/** Longer messages are kept cut: the conversation is to be read. */
+const KEPT_CHARACTERS = 600
+
+/** "Done" before it was asked for is taken for the hold that is due next, this long ahead. */
+const EARLY_MS = 3 * HOUR_MS
+
+const HANDS = new Set(['hold', 'release', 'restore'])
+
+/** The household after the message, with the answers in its conversation. */
+export function converse(household: Household, text: string, now: Instant): Decision {
+  const { timeZone, dayFirst, language } = household.settings
+  const events = upcoming(household, now).map(({ id, start, end }) => ({ id, start, end }))
+  const intent = understand(text, { now, timeZone, dayFirst, language, events })
+  const heard = withMessage(household, now, 'household', cut(text))
+  return answer(heard, intent, now)
+}
+
+function answer(household: Household, intent: Intent, now: Instant): Decision {
+  switch (intent.kind) {
+    case 'announce':
+      return announced(household, intent.events, now)
+    case 'move': {
+      const { start, end } = intent.to
+      const decision = carriedOut(
+        household,
+        { type: 'move', eventId: intent.eventId, start, end },
+        now,
+      )
+      return { ...decision, household: withAssumptions(decision.household, [intent.to], now) }
+    }
+    case 'cancel':
+      return carriedOut(household, { type: 'cancel', eventId: intent.eventId }, now)
+    case 'reading': {
+      const { socPct, at } = intent
+      return carriedOut(household, { type: 'reading', at: at ?? now, socPct }, now)
+    }
+    case 'done': {
+      const reminder = waitingForHands(household) ?? dueSoon(household, now)
+      return reminder === null
+        ? said(household, say.nothingToDo, now)
+        : carriedOut(household, { type: 'acknowledge', key: reminder.key, by: 'chat' }, now)
+    }
+    case 'not-yet':
+      return notYet(household, now)
+    case 'snooze': {
+      const reminder = waitingForHands(household) ?? household.reminders.findLast(isAsking) ?? null
+      if (reminder === null) return said(household, say.nothingToSnooze, now)
+      const { minutes } = intent
+      return carriedOut(household, { type: 'snooze', key: reminder.key, minutes }, now)
+    }
+    case 'plan':
+      return said(household, planAnswer(household, now), now)
+    case 'why':
+      return said(household, whyAnswer(household, now), now)
+    case 'help':
+      return said(household, say.help, now)
+    case 'question':
+      return asked(household, intent, now)
+    case 'unknown':
+      return said(household, say.unknown(say.example), now)
+  }
+}
+
+/** Carries a command out; a refusal is answered in words. */
+function carriedOut(household: Household, command: Command, now: Instant): Decision {
+  const decision = decide(command, household, now)
+  if (decision.outcome.ok) return decision
+  const text = refusalText(decision.household, decision.outcome.refusal)
+  return { ...decision, household: withMessage(decision.household, now, 'holdbell', text) }
+}
+
+function announced(household: Household, events: readonly FoundEvent[], now: Instant): Decision {
+  const start: Decision = decide({ type: 'wake' }, household, now)
+  const done = events.reduce((so, { start: from, end }) => {
+    const next = carriedOut(so.household, { type: 'announce', start: from, end }, now)
+    return { ...next, effects: [...so.effects, ...next.effects] }
+  }, start)
+  return { ...done, household: withAssumptions(done.household, events, now) }
+}
+
+/** Says what was taken for granted, once. */
+function withAssumptions(
+  household: Household,
+  events: readonly FoundEvent[],
+  now: Instant,
+): Household {
+  const assumed = new Set(events.flatMap((event) => event.assumed))
+  return [...assumed].reduce(
+    (state, each) => withMessage(state, now, 'holdbell', say.assumed[each]),
+    household,
+  )
+}
+
+function asked(household: Household, question: Question, now: Instant): Decision {
+  const f = formatOf(household)
+  const buttons = question.choices.map(({ label, send }) => ({ label: choiceText(label, f), send }))
+  return said(household, questionText(question.why, f), now, buttons)
+}
+
+/** "Not yet": takes the last answer back, or puts off what is being asked. */
+function notYet(household: Household, now: Instant): Decision {
+  const answered = household.reminders
+    .filter((each) => each.state === 'acknowledged' && HANDS.has(each.kind))
+    .filter((each) => now < each.uselessAfter)
+    .toSorted((a, b) => (a.acknowledgedAt ?? 0) - (b.acknowledgedAt ?? 0))
+    .at(-1)
+  const open = waitingForHands(household)
+  const f = formatOf(household)
+  if (open !== null && open.nextAt !== null)
+    return said(household, say.reopened(f.time(open.nextAt)), now)
+  if (answered === undefined) return said(household, say.nothingToReopen, now)
+  const decision = carriedOut(household, { type: 'reopen', key: answered.key }, now)
+  const again = decision.household.reminders.find((each) => each.key === answered.key)?.nextAt
+  if (!decision.outcome.ok || !again) return decision
+  const text = say.reopened(f.time(again))
+  return { ...decision, household: withMessage(decision.household, now, 'holdbell', text) }
+}
+
+function said(
+  household: Household,
+  text: string,
+  now: Instant,
+  buttons: Household['messages'][number]['buttons'] = [],
+): Decision {
+  const decision = decide({ type: 'wake' }, household, now)
+  return {
+    ...decision,
+    household: withMessage(decision.household, now, 'holdbell', text, { buttons }),
+  }
+}
+
+const isAsking = (reminder: Reminder): boolean =>
+  reminder.state === 'sent' && reminder.kind !== 'plan'
+
+/** What hands are asked for now; the one asked last, if there are several. */
+const waitingForHands = (household: Household): Reminder | null =>
+  household.reminders
+    .filter((each) => isAsking(each) && HANDS.has(each.kind))
+    .toSorted((a, b) => (a.sentAt ?? 0) - (b.sentAt ?? 0))
+    .at(-1) ?? null
+
+/** What will be asked of hands next, if that is soon: the hold, or the release of what is held. */
+const dueSoon = (household: Household, now: Instant): Reminder | null =>
+  household.reminders
+    .filter((each) => isOpen(each) && HANDS.has(each.kind) && each.dueAt <= now + EARLY_MS)
+    .toSorted((a, b) => a.dueAt - b.dueAt)[0] ?? null
+
+const cut = (text: string): string =>
+  text.length <= KEPT_CHARACTERS ? text : `${text.slice(0, KEPT_CHARACTERS)} …`

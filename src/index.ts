@@ -1,0 +1,10 @@
+// The worker: requests to the web app, households to their objects.
+
+import type { Env } from './env.ts'
+import { webApp } from './web/index.ts'
+
+export { HouseholdObject } from './household/index.ts'
+
+export default {
+  fetch: (request, env, context) => webApp(env, new URL(request.url)).fetch(request, env, context),
+} satisfies ExportedHandler<Env>

@@ -1,0 +1,65 @@
+// The web app: what every answer carries, then the routes. Pages are for people, /api for programs.
+
+import { Hono } from 'hono'
+import { bodyLimit } from 'hono/body-limit'
+import { csrf } from 'hono/csrf'
+import { secureHeaders } from 'hono/secure-headers'
+import type { Env } from '../env.ts'
+import { apiApp } from './api/index.ts'
+import { apiTools } from './apiTools.ts'
+import { HouseholdGone } from './households.ts'
+import { placeOf } from './place.ts'
+import { calendarRoutes } from './routes/calendar.ts'
+import { entranceRoutes } from './routes/entrance.tsx'
+import { planRoutes } from './routes/plan.tsx'
+import { setupRoutes } from './routes/setup.tsx'
+import { broken, nowhere, tooLarge } from './routes/trouble.tsx'
+
+/** Forms are short; the longest holds an announcement as it was pasted. */
+const MAX_FORM_BYTES = 256 * 1024
+
+const headers = secureHeaders({
+  contentSecurityPolicy: {
+    defaultSrc: ["'none'"],
+    styleSrc: ["'self'"],
+    scriptSrc: ["'self'"],
+    imgSrc: ["'self'", 'data:'],
+    connectSrc: ["'self'"],
+    formAction: ["'self'"],
+    manifestSrc: ["'self'"],
+    baseUri: ["'none'"],
+    frameAncestors: ["'none'"],
+  },
+  strictTransportSecurity: 'max-age=31536000',
+  xFrameOptions: 'DENY',
+})
+
+export function webApp(env: Env, url: URL): Hono {
+  const place = placeOf(env, url)
+  const pages = new Hono()
+  pages.use(csrf())
+  pages.use(bodyLimit({ maxSize: MAX_FORM_BYTES, onError: tooLarge }))
+  pages.use(async (c, next) => {
+    await next()
+    c.header('cache-control', 'no-store')
+  })
+  pages.route('/', entranceRoutes(place))
+  pages.route('/', setupRoutes(place))
+  pages.route('/', planRoutes(place))
+
+  const app = new Hono()
+  app.use(headers)
+  app.route('/', calendarRoutes(place))
+  const api = apiApp(apiTools(place))
+  app.all('/api/*', (c) => api.fetch(c.req.raw, env))
+  app.get('/openapi.json', (c) => api.fetch(c.req.raw, env))
+  app.get('/healthz', (c) => api.fetch(c.req.raw, env))
+  app.route('/', pages)
+  app.notFound(nowhere)
+  app.onError((error, c) => {
+    if (error instanceof HouseholdGone) return c.redirect('/', 303)
+    console.error('page', error.message)
+    return broken(c)
+  })
+  return app
+}

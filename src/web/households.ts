@@ -1,0 +1,77 @@
+// The way from a token to a household's object, and the making of one. Each call takes a new stub: one that
+// met a reset stays broken.
+
+import type { ClockSetting } from '../clock.ts'
+import type { Env } from '../env.ts'
+import {
+  type Feed,
+  type Performed,
+  type Seen,
+  newId,
+  newKey,
+  parseToken,
+  tokenText,
+} from '../household/index.ts'
+import type { Command, Settings } from '../reminder/index.ts'
+
+/** A household that a token opens. */
+export type HouseholdDoor = {
+  read(): Promise<Seen>
+  perform(command: Command): Promise<Performed>
+  say(text: string): Promise<Performed>
+  erase(): Promise<void>
+}
+
+export type Made = { readonly id: string; readonly token: string; readonly feedToken: string }
+
+export type Households = {
+  make(settings: Settings, origin: string, clock?: ClockSetting | null): Promise<Made>
+  open(token: string): Promise<HouseholdDoor | null>
+  feed(token: string, ifNoneMatch: string | null): Promise<Feed | null>
+}
+
+export function householdsIn(env: Env): Households {
+  const object = (id: string) => env.HOUSEHOLD.getByName(id)
+  return {
+    async make(settings, origin, clock = null) {
+      const id = newId()
+      const keys = { page: newKey(), feed: newKey() }
+      await object(id).create({ id, settings, origin, keys, clock })
+      return {
+        id,
+        token: tokenText({ id, key: keys.page }),
+        feedToken: tokenText({ id, key: keys.feed }),
+      }
+    },
+    async open(text) {
+      const token = parseToken(text)
+      if (token === null) return null
+      const { id, key } = token
+      const seen = (await object(id).read(key)) as Seen | null
+      return seen === null ? null : doorOf(env, id, key)
+    },
+    async feed(text, ifNoneMatch) {
+      const token = parseToken(text)
+      return token === null ? null : object(token.id).feed(token.key, ifNoneMatch)
+    },
+  }
+}
+
+function doorOf(env: Env, id: string, key: string): HouseholdDoor {
+  const object = () => env.HOUSEHOLD.getByName(id)
+  // The key fitted a moment ago; if it does not now, the household was deleted in between.
+  const there = <Value>(value: Value | null): Value => {
+    if (value === null) throw new HouseholdGone()
+    return value
+  }
+  return {
+    read: async () => there((await object().read(key)) as Seen | null),
+    perform: async (command) => there((await object().perform(key, command)) as Performed | null),
+    say: async (text) => there((await object().say(key, text)) as Performed | null),
+    erase: async () => {
+      await object().erase(key)
+    },
+  }
+}
+
+export class HouseholdGone extends Error {}

@@ -1,0 +1,1 @@
+export { webApp } from './app.tsx'
