@@ -34,17 +34,32 @@ const KEEP_CANCELLED_MS = 14 * DAY_MS
 const HOLD_ALARMS = [15, 0]
 const RELEASE_ALARMS = [5]
 
-/** The entries to show at `now`, in the household's order of events. */
-export function entriesOf(household: Household, page: string, now: Instant): Entry[] {
-  return household.events
-    .filter(({ state, end }) => now < end + (state === 'cancelled' ? KEEP_CANCELLED_MS : KEEP_MS))
-    .flatMap((event) => eventEntries(household, event, page))
+/** The events that the calendar still shows at `now`, in the household's own order. */
+export const eventsToShow = (household: Household, now: Instant): readonly HouseholdEvent[] =>
+  household.events.filter(
+    ({ state, end }) => now < end + (state === 'cancelled' ? KEEP_CANCELLED_MS : KEEP_MS),
+  )
+
+/** The entries of these events of the household, whatever their age. */
+export function entriesOf(
+  household: Household,
+  events: readonly HouseholdEvent[],
+  page: string,
+): Entry[] {
+  const { language, timeZone } = household.settings
+  // Once for all: a formatter is dear to build.
+  const f = format(language, timeZone)
+  const link = uri(page)
+  return events.flatMap((event) => eventEntries(f, household, event, link))
 }
 
-/** The entries of one event, whatever its age. */
-export function eventEntries(household: Household, event: HouseholdEvent, page: string): Entry[] {
-  const { settings } = household
-  const link = uri(page)
+function eventEntries(
+  f: Format,
+  household: Household,
+  event: HouseholdEvent,
+  link: string,
+): Entry[] {
+  const { releaseLeadMinutes } = household.settings
   const entry = (kind: EntryKind, about: About): Entry => ({
     uid: entryUid(household.id, event.id, kind),
     // The event's own times change with its sequence alone. A hold's also change with the plan; both
@@ -59,9 +74,8 @@ export function eventEntries(household: Household, event: HouseholdEvent, page: 
     page: link,
     alarms: about.alarms,
   })
-  const f = format(settings.language, settings.timeZone)
   return event.state === 'cancelled'
-    ? cancelled(event, minutesAfter(event.start, -settings.releaseLeadMinutes), entry)
+    ? cancelled(event, minutesAfter(event.start, -releaseLeadMinutes), entry)
     : announced(f, household, event, entry)
 }
 

@@ -4,7 +4,7 @@
 import type { Instant } from '../plan/index.ts'
 import type { Household } from '../reminder/index.ts'
 import { calendarWords } from '../words/index.ts'
-import { entriesOf, eventEntries } from './entries.ts'
+import { entriesOf, eventsToShow } from './entries.ts'
 import { writeCalendar } from './ical.ts'
 
 const HOUR_S = 3600
@@ -19,7 +19,7 @@ export function renderFeed(
 ): string {
   return writeCalendar(
     calendarWords.feedName(household.settings.name),
-    entriesOf(household, options.page, options.now),
+    entriesOf(household, eventsToShow(household, options.now), options.page),
     { alarms: household.settings.calendarAlarms, ttlSeconds: options.ttlSeconds ?? HOUR_S },
   )
 }
@@ -37,7 +37,7 @@ export function renderPlanFile(
   if (event === undefined) return null
   return writeCalendar(
     calendarWords.feedName(household.settings.name),
-    eventEntries(household, event, options.page),
+    entriesOf(household, [event], options.page),
     { alarms: true, ttlSeconds: null },
   )
 }
