@@ -14,7 +14,7 @@ export type DayWords = {
   readonly day: number
   readonly others: readonly number[]
   /** Why it takes a question, if it does. */
-  readonly unsure: 'which_week' | 'weekday_mismatch' | null
+  readonly unsure: 'which_week' | 'weekday_mismatch' | 'no_such_day' | null
   /** By the name of a weekday alone: it comes again in seven days. */
   readonly byWeekday: boolean
   readonly part: DayPart | null
@@ -63,6 +63,9 @@ export const plainDay = (day: number, part: DayPart | null = null): DayWords => 
   iso: false,
 })
 
+// 31 April: said to be wrong, never read as some other day.
+const noSuchDay = (today: number): DayWords => ({ ...plainDay(today), unsure: 'no_such_day' })
+
 /** The part of the day that a word names, if it does. */
 export function partAt(tokens: readonly Token[], index: number): DayPart | null {
   const text = textAt(tokens, index)
@@ -108,7 +111,7 @@ function withMonthName({ today }: DayContext, tokens: readonly Token[], index: n
     if (day < 1 || day > 31) return null
     const year = yearAt(tokens, next)
     const found = dated(year?.value ?? null, month + 1, day, today)
-    return found === null ? null : { value: plainDay(found), next: year?.next ?? next }
+    return { value: found === null ? noSuchDay(today) : plainDay(found), next: year?.next ?? next }
   }
   const ordinal = (at: number) => (ORDINALS.has(textAt(tokens, at)) && isGlued(tokens, at) ? 1 : 0)
   const first = numberAt(tokens, index, 2)
@@ -157,10 +160,11 @@ function withNumbers({ today, dayFirst }: DayContext, tokens: readonly Token[], 
     return null
   const build = (year: number | null, month: number, day: number) =>
     month >= 1 && month <= 12 && day >= 1 ? dated(year, month, day, today) : null
-  const yearFirst = tokens[index]?.text.length === 4
+  const yearFirst = a >= 2000 && a < 2200
   if (yearFirst) {
     const day = c === undefined || sep === '.' ? null : build(a, b, c)
-    return day === null ? null : { value: { ...plainDay(day), iso: true }, next: at }
+    if (c === undefined || sep === '.') return null
+    return { value: day === null ? noSuchDay(today) : { ...plainDay(day), iso: true }, next: at }
   }
   if (c === undefined && (sep !== '/' || (a === 24 && b === 7) || a > 31 || b > 31)) return null
   const year = c === undefined ? null : c < 100 ? 2000 + c : c
@@ -168,7 +172,8 @@ function withNumbers({ today, dayFirst }: DayContext, tokens: readonly Token[], 
   if (!dayFirst) readings.reverse()
   const days = readings.filter((day) => day !== null)
   const [day, other] = days
-  if (day === undefined) return null
+  if (day === undefined)
+    return a <= 31 && b <= 31 && Math.min(a, b) <= 12 ? { value: noSuchDay(today), next: at } : null
   return {
     value: { ...plainDay(day), others: other === undefined || other === day ? [] : [other] },
     next: at,

@@ -31,6 +31,7 @@ export type HoursRead =
   | { readonly kind: 'none' }
 
 const DAY = 1440
+const SMALL_HOURS = 6 * 60
 
 /** The minutes of day that a clock may mean. */
 export function minutesOf({ hour, minute, half, either }: Clock): readonly number[] {
@@ -83,7 +84,14 @@ export function hoursOf(start: Clock, end: HoursEnd, part: DayPart | null): Hour
     return { kind: 'ask', reason: 'midnight', options: [...early, ...all] }
   }
   const inPart = part === null ? all : all.filter((hours) => within[part](hours.start))
-  const options = inPart.length === 0 ? all : inPart
+  // `tonight 1-3` is after midnight, if it is not a slip
+  const small = all.map((hours) =>
+    hours.start < SMALL_HOURS
+      ? { ...hours, start: hours.start + DAY, end: hours.end + DAY }
+      : hours,
+  )
+  const late = part === 'evening' || part === 'night'
+  const options = inPart.length > 0 ? inPart : late ? small : all
   const one = (hours: Hours, assumed: boolean): HoursRead => ({
     kind: 'one',
     hours: {
@@ -102,7 +110,7 @@ export function hoursOf(start: Clock, end: HoursEnd, part: DayPart | null): Hour
   }
   if (end.kind === 'clock' && !end.clock.either) {
     const shorter = first.end - first.start < second.end - second.start ? first : second
-    return one(shorter, end.clock.half === null && shorter === second)
+    return one(shorter, end.clock.half === null && shorter === second && start.hour < 12)
   }
   const usual = part === null && start.hour <= 9 && second.end <= DAY
   return usual

@@ -32,6 +32,12 @@ const FILLERS = new Set(
   'and it the event session will time at is : , / ( - start starts starting from by'.split(' '),
 )
 
+const LEADS = new Map([
+  ['from', 'from'],
+  ['between', 'between'],
+  ['btw', 'between'],
+])
+
 // Past the words between a start and its end, or null when nothing links the two.
 function linkAt(tokens: readonly Token[], index: number, between: boolean): number | null {
   const text = textAt(tokens, index)
@@ -66,6 +72,9 @@ function endAt(
 
 // `for 90 min`, `(1 h)`, `, 2 hours`, `+ 90 min`, `x 1h`
 function lengthAt(tokens: readonly Token[], index: number): Found<RangeEnd> | null {
+  const comma =
+    textAt(tokens, index) === ',' && ['for', 'lasting'].includes(textAt(tokens, index + 1))
+  if (comma) return lengthAt(tokens, index + 1)
   const lead = textAt(tokens, index)
   if (!['for', '(', ',', '+', '/', 'lasting', 'x'].includes(lead)) return null
   const filler = ['about', 'around'].includes(textAt(tokens, index + 1)) ? 2 : 1
@@ -127,25 +136,18 @@ function fromLength(
   }
 }
 
-/** The range that begins at a token, if one does. */
-export function rangeAt(
+// What follows a start: a link and an end, or a duration.
+function fromClock(
   context: DayContext,
   tokens: readonly Token[],
-  index: number,
+  start: Found<Clock> | null,
+  lead: string,
 ): Found<Range> | null {
-  const exact = fromTimestamp(context, tokens, index) ?? fromLength(context, tokens, index)
-  if (exact !== null) return exact
-  const lead = textAt(tokens, index)
-  const led = lead === 'from' || lead === 'between' || lead === 'betw' || lead === 'btw'
-  const at = led ? index + 1 : index
-  // `from 5 Jan 7-9pm`: the 5 is a date
-  if (dayAt(context, tokens, at) !== null) return null
-  const start = clockAt(tokens, at) ?? hourWordAt(tokens, at)
   if (start === null) return null
   const on = textAt(tokens, start.next) === 'on' ? start.next + 1 : start.next
   const day = dayAt(context, tokens, on)
   const after = day?.next ?? start.next
-  const link = linkAt(tokens, after, led && lead !== 'from')
+  const link = linkAt(tokens, after, lead === 'between')
   const end = (link === null ? null : endAt(context, tokens, link)) ?? lengthAt(tokens, after)
   if (end === null) return null
   // `5-7-9`, `902-555-0142`: not two times
@@ -154,15 +156,25 @@ export function rangeAt(
   const closing = end.value.kind === 'clock' ? end.value.clock : null
   if (start.value.short && (closing === null || closing.half === null)) return null
   if (closing?.short === true && start.value.half === null) return null
-  const weak = start.value.weak && (closing === null || closing.weak) && !led
-  return {
-    value: {
-      start: start.value,
-      day: day?.value ?? null,
-      end: end.value,
-      weak: closing === null ? false : weak,
-      from: lead === 'from',
-    },
-    next: end.next,
-  }
+  const weak = closing !== null && start.value.weak && closing.weak && lead === ''
+  const value = { start: start.value, day: day?.value ?? null, end: end.value, weak }
+  return { value: { ...value, from: lead === 'from' }, next: end.next }
+}
+
+/** The range that begins at a token, if one does. */
+export function rangeAt(
+  context: DayContext,
+  tokens: readonly Token[],
+  index: number,
+): Found<Range> | null {
+  const exact = fromTimestamp(context, tokens, index) ?? fromLength(context, tokens, index)
+  if (exact !== null) return exact
+  const lead = LEADS.get(textAt(tokens, index)) ?? ''
+  const at = lead === '' ? index : index + 1
+  // `from 5 Jan 7-9pm`: the 5 is a date
+  if (dayAt(context, tokens, at) !== null) return null
+  // `from five to seven` is a range; without `from` it is five minutes before seven.
+  const word = hourWordAt(tokens, at)
+  const led = lead === '' ? null : fromClock(context, tokens, word, lead)
+  return led ?? fromClock(context, tokens, clockAt(tokens, at) ?? word, lead)
 }

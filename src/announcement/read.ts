@@ -9,6 +9,7 @@ import type { Change } from './change.ts'
 import { changeOf, sentencesOf } from './change.ts'
 import type { Clock } from './clock.ts'
 import type { DayWords } from './day.ts'
+import { enrolByOf } from './enrolBy.ts'
 import { isKnownZone, localDayOf } from './localTime.ts'
 import type { Item } from './scan.ts'
 import { scan } from './scan.ts'
@@ -48,6 +49,8 @@ export type AnnouncementReading =
       readonly kind: 'events'
       readonly change: Change
       readonly events: readonly FoundEvent[]
+      /** The deadline for saying yes, where one is named without doubt. */
+      readonly enrolBy: Instant | null
     }
   | {
       readonly kind: 'question'
@@ -189,7 +192,9 @@ function conclude(change: Change, settled: readonly Settled[]): AnnouncementRead
   if (unclear.length > 1)
     return question({ reason: 'several_unclear', count: unclear.length }, [], distinct)
   if (first !== undefined) return question(first.why, first.candidates, distinct)
-  return distinct.length === 0 ? nothing : { kind: 'events', change, events: distinct }
+  return distinct.length === 0
+    ? nothing
+    : { kind: 'events', change, events: distinct, enrolBy: null }
 }
 
 const spansIn = (reading: AnnouncementReading): readonly Span[] =>
@@ -266,8 +271,10 @@ export function readAnnouncement(text: string, context: AnnouncementContext): An
   if (changes.includes('moved')) return readMoved(parts, ranges, context)
   if (ranges.length === 0) return withoutRange(parts, plain, context)
   if (REPEATING.test(plain)) return question({ reason: 'repeating' })
-  return conclude(
+  const reading = conclude(
     'new',
     ranges.flatMap((attached) => settleAll(attached, context)),
   )
+  if (reading.kind !== 'events') return reading
+  return { ...reading, enrolBy: enrolByOf(parts.items, parts.sentences, context.timeZone) }
 }

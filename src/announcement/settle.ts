@@ -29,6 +29,8 @@ export type SettleWhy =
   | { readonly reason: 'day_or_month' }
   | { readonly reason: 'which_week' }
   | { readonly reason: 'weekday_mismatch' }
+  /** 31 April */
+  | { readonly reason: 'no_such_day' }
 
 export type Settled =
   | { readonly kind: 'event'; readonly event: FoundEvent }
@@ -200,6 +202,7 @@ export function settle(
   }
   const { hours } = read
   const unsure = day?.unsure ?? null
+  if (unsure === 'no_such_day') return ask({ reason: unsure }, [], context)
   if (unsure !== null) return ask({ reason: unsure }, everywhere([hours], days), context)
   const placed = on(base, hours)
   if (day === null) {

@@ -35,6 +35,8 @@ export function questionText(why: ChatQuestionWhy, f: Format): string {
       return words.whichWeek
     case 'weekday_mismatch':
       return words.weekdayMismatch
+    case 'no_such_day':
+      return words.noSuchDay
     case 'no_end':
       return why.start === null
         ? words.noEnd
