@@ -2,6 +2,7 @@
 // colours it, so it prints and follows light and dark.
 
 import { area, line } from 'd3-shape'
+import { frame } from './frame.ts'
 import type { HouseholdPlanLike } from './input.ts'
 import { doneInOrder } from './input.ts'
 import type { Done } from './marks.ts'
@@ -138,6 +139,14 @@ export function Chart({ plan, events, now, timeZone, language, due = null }: Cha
         </g>
       ))}
     </svg>
+  )
+}
+
+/** The date above the curve. */
+export function ChartDays({ plan, timeZone, language }: ChartProps) {
+  const span = frame(plan.plan)
+  return span === null ? null : (
+    <figcaption class="day">{frameDays(span, format(language, timeZone))}</figcaption>
   )
 }
 

@@ -1,5 +1,5 @@
 export type { ChartProps } from './chart.tsx'
-export { Chart } from './chart.tsx'
+export { Chart, ChartDays } from './chart.tsx'
 export type { HouseholdPlanLike } from './input.ts'
 export type { Box, Flag, PlacedFlag, Segment } from './labels.ts'
 export { cuts, freePlace, overlap, placeFlags, textWidth } from './labels.ts'

@@ -22,7 +22,7 @@ const LANE = 17
 // A line of small words with its descenders.
 const TEXT_HEIGHT = 15
 const PLOT_HEIGHT = 150
-const LEFT = 37
+const LEFT = 42
 const RIGHT = 352
 const END_ROOM = 6
 const HOURS_HEIGHT = 22

@@ -25,6 +25,10 @@ export type Situation =
   | 'running'
   | 'serving'
 
+/** Nothing can be planned until somebody says what the battery shows. */
+export const needsReading = (answer: Answer): boolean =>
+  answer.kind === 'noReading' || answer.kind === 'noPlan'
+
 /** The next event that is not over, and where the household stands with it. */
 export function answerOf(household: Household, now: Instant): Answer {
   const open = household.events

@@ -4,6 +4,8 @@ import type { Instant } from '../../plan/index.ts'
 import type { Household, HouseholdEvent } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/en/pages.ts'
+import type { Answer } from './answer.ts'
+import { needsReading } from './answer.ts'
 import { Field, Post } from './form.tsx'
 
 type Props = {
@@ -13,16 +15,27 @@ type Props = {
   readonly csrf: string
 }
 
-export const FillIn = ({ now, f, csrf }: Omit<Props, 'household'>) => {
+/** `due` when nothing can be planned without it. */
+export const ReadingForm = ({ csrf, due }: { readonly csrf: string; readonly due: boolean }) => {
+  const words = pageWords.forms
+  return (
+    <Post action="/readings" csrf={csrf} class={due ? 'say due-now' : 'say'}>
+      <Field name="socPct" label={words.reading} inputmode="decimal" required />
+      <button type="submit" class={due ? 'due' : undefined}>
+        {words.readingSend}
+      </button>
+    </Post>
+  )
+}
+
+export const FillIn = (props: Omit<Props, 'household'> & { readonly answer: Answer }) => {
+  const { now, f, csrf, answer } = props
   const words = pageWords.forms
   return (
     <section aria-labelledby="fill-in">
       <h2 id="fill-in">{words.heading}</h2>
-      <Post action="/readings" csrf={csrf} class="say">
-        <Field name="socPct" label={words.reading} inputmode="decimal" required />
-        <button type="submit">{words.readingSend}</button>
-      </Post>
-      <details id="new-event">
+      {needsReading(answer) ? null : <ReadingForm csrf={csrf} due={false} />}
+      <details id="new-event" open={answer.kind === 'noEvent'}>
         <summary>{words.newEvent}</summary>
         <Post action="/events" csrf={csrf}>
           <EventFields id="new" date={f.isoDay(now)} from="" until="" />

@@ -55,8 +55,13 @@ export function answerLine({ answer, now, f }: Props): string {
       return words.holdNow()
     case 'noHold':
       return words.noHold()
-    case 'short':
-      return words.short(seen(answer.plan.short?.coveredUntil ?? answer.plan.end))
+    case 'short': {
+      const until = seen(answer.plan.short?.coveredUntil ?? answer.plan.end)
+      const { holdBy } = answer.plan
+      return holdBy === null || holdBy <= now
+        ? words.shortNow(until)
+        : words.short(seen(holdBy), until)
+    }
     case 'held':
       return words.held(seen(answer.plan.releaseAt))
     case 'releaseNow':
@@ -103,9 +108,7 @@ function aboutLines({ answer, now, f }: Props): string[] {
       case 'noHold':
         return [words.noHold(pct)]
       case 'short':
-        return plan.holdBy === null || plan.holdBy <= now
-          ? [words.holdNowShort(release), ...short]
-          : [words.holdShort(by ?? release, release), ...short]
+        return [words.holdShort(release), ...short]
       case 'held':
         return plan.short === null ? [words.held(left)] : short
       case 'releaseNow':

@@ -1,14 +1,14 @@
 // The household's page: the answer, what to do now, the curve, the conversation, and the rest in order of need.
 
-import { Chart, PlanTable } from '../../chart/index.ts'
+import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household } from '../../reminder/index.ts'
 import { format } from '../../words/index.ts'
 import { pageWords } from '../../words/en/pages.ts'
-import { answerOf, dueOf, nextOf, revisionOf } from './answer.ts'
+import { answerOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
 import { DueNow } from './due.tsx'
-import { Events, FillIn } from './events.tsx'
+import { Events, FillIn, ReadingForm } from './events.tsx'
 import { FirstLine, answerLine, timeSeen } from './first-line.tsx'
 import type { FieldError } from './form.tsx'
 import { ErrorSummary, Post } from './form.tsx'
@@ -48,11 +48,11 @@ export function PlanPage(props: PlanPageProps) {
     >
       {settings.demo ? <p class="banner">{pageWords.banner.demo}</p> : null}
       {rehearsal === null ? null : (
-        <p class="banner">{pageWords.banner.rehearsal(String(rehearsal.rate))}</p>
+        <p class="banner">{pageWords.banner.rehearsal(String(rehearsal.rate), f.time(now))}</p>
       )}
       <ErrorSummary errors={errors} />
-      <p class="day when">{pageWords.banner.now(f.day(now), f.time(now))}</p>
       <FirstLine {...shared} answer={answer} />
+      {needsReading(answer) ? <ReadingForm csrf={csrf} due /> : null}
       {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
       <Next household={household} now={now} />
       {household.plan === null || answer.kind === 'noEvent' ? null : (
@@ -62,7 +62,7 @@ export function PlanPage(props: PlanPageProps) {
         <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
       )}
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
-      <FillIn now={now} f={f} csrf={csrf} />
+      <FillIn now={now} f={f} csrf={csrf} answer={answer} />
       <Events {...shared} />
       <Reminders reminders={household.reminders} now={now} f={f} />
       <Cautions />
@@ -100,6 +100,7 @@ const Curve = (props: {
   }
   return (
     <figure>
+      <ChartDays {...chart} />
       <Chart {...chart} />
       <PlanTable {...chart} />
     </figure>

@@ -40,6 +40,9 @@ export const Talk = (props: {
       <Post action="/messages" csrf={csrf} class="say">
         <div class="field">
           <label for="say">{words.label}</label>
+          <span class="hint" id="say-hint">
+            {words.hint}
+          </span>
           <input
             id="say"
             name="text"
@@ -48,6 +51,7 @@ export const Talk = (props: {
             maxlength={2000}
             autocomplete="off"
             placeholder={words.placeholder}
+            aria-describedby="say-hint"
           />
         </div>
         <button type="submit">{words.send}</button>

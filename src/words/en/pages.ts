@@ -14,7 +14,7 @@ export const pageWords = {
     title: 'Hold the charge in time',
     job: 'Your battery can carry the house through the hour when the grid asks you to use little, if it is still full enough when that hour begins. Tell Holdbell when the event is and what the battery shows. It works out the latest safe time to pause the battery, reminds you then, and reminds you to let it run again just before the start. You do the pausing; it only reminds.',
     setUp: 'Set up your own household',
-    setUpHint: 'Four questions, about two minutes. No name, no e-mail address, no password.',
+    setUpHint: 'Four questions, about two minutes. No account, no password.',
     demo: 'Walk in to the demo house',
     demoHint:
       'A terraced house in Halifax, Nova Scotia, with an event this evening. All of it is invented.',
@@ -143,8 +143,8 @@ export const pageWords = {
 
   banner: {
     demo: 'This is the demo house. Everything in it is invented; change what you like.',
-    rehearsal: (rate: string) => `Rehearsal: the clock runs ${rate} times as fast.`,
-    now: (day: string, time: string) => `${day}, ${time}`,
+    rehearsal: (rate: string, time: string) =>
+      `Rehearsal: it is ${time}, and the clock runs ${rate} times as fast.`,
   },
 
   /** The first line of the plan: the one answer. */
@@ -159,7 +159,9 @@ export const pageWords = {
     releaseNow: () => 'Let it run again **now**.',
     running: (start: string) => `It runs again. The event begins at **${start}**.`,
     serving: (end: string) => `The event is on until **${end}**. Let it run.`,
-    short: (until: string) => `It will not last: until about **${until}**.`,
+    short: (by: string, until: string) =>
+      `Hold by **${by}**. It will last only until about **${until}**.`,
+    shortNow: (until: string) => `Hold **now**. It will last only until about **${until}**.`,
   },
 
   /** The line under it: for what, and what that means. */
@@ -175,9 +177,7 @@ export const pageWords = {
       `The charge to keep is ${pct}. Pause the discharge, and let it run again at ${release}.`,
     holdLate: (by: string, release: string) =>
       `It was to be by ${by}. Holding still helps until ${release}; then let it run again.`,
-    holdShort: (by: string, release: string) =>
-      `Hold by ${by} all the same, and let it run again at ${release}.`,
-    holdNowShort: (release: string) => `Hold now all the same, and let it run again at ${release}.`,
+    holdShort: (release: string) => `Let it run again at ${release}.`,
     short: (kwh: string, kw: string) =>
       `${kwh} are missing. Under ${kw} of use it lasts to the end.`,
     noHold: (pct: string) =>
@@ -239,7 +239,8 @@ export const pageWords = {
     us: 'Holdbell',
     who: (who: string, when: string) => `${who}, ${when}`,
     label: 'Write as you would to a neighbour',
-    placeholder: '58  ·  done  ·  in 10  ·  tomorrow 5.30–6.30 pm',
+    hint: 'A number, “done”, “in 10”, or the announcement as you got it.',
+    placeholder: '58',
     send: 'Say it',
     changed: 'There is something new.',
   },
