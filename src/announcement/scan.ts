@@ -2,7 +2,7 @@
 // it stands. What belongs to what is decided afterwards.
 
 import type { Clock } from './clock.ts'
-import { clockAt } from './clock.ts'
+import { beginsClean, clockAt } from './clock.ts'
 import type { DayContext, DayPart, DayWords } from './day.ts'
 import { dayAt, partAt } from './day.ts'
 import type { Range } from './range.ts'
@@ -48,7 +48,13 @@ export function scan(context: DayContext, tokens: readonly Token[]): readonly It
   let index = 0
   while (index < tokens.length && items.length < MAX_ITEMS) {
     const from = index
-    if (tokens[index]?.kind === 'break') sentence += 1
+    const kind = tokens[index]?.kind
+    if (kind === 'break') sentence += 1
+    const inside = kind === 'number' && !beginsClean(tokens, index)
+    if (kind === 'break' || kind === 'mark' || inside) {
+      index += 1
+      continue
+    }
     const deadline = () => afterDeadline(tokens, from, items.at(-1))
     const day = dayAt(context, tokens, index)
     const range = day === null ? rangeAt(context, tokens, index) : null
