@@ -126,7 +126,7 @@ describe('the picture', () => {
     fc.assert(
       fc.property(anyInput, (input) => {
         const drawn = picture(pictureOf(input))
-        const hold = drawn?.marks.find(({ kind, first }) => first && /^hold/.test(kind))
+        const hold = drawn?.marks.find(({ kind, first }) => first && kind.startsWith('hold'))
         if (hold) expect(drawn?.flags.some(({ flag }) => flag.mark === hold)).toBe(true)
       }),
       { numRuns: 200 },

@@ -126,7 +126,7 @@ const STALE_HOURS = 12
 function doubtLines({ answer, household, now, f }: Props): string[] {
   if (answer.kind === 'noEvent' || household.plan === null) return []
   const words = pageWords.caution
-  const reading = household.readings.at(-1)
+  const reading = household.readings.findLast(({ reckoned }) => !reckoned)
   const age = reading === undefined ? 0 : (now - reading.at) / HOUR_MS
   const { plan } = household.plan
   return [

@@ -66,7 +66,7 @@ export const Why = (props: {
   )
 }
 
-/** How the time comes about, where the plan is a plain hold; a charge in between would need more than a sentence. */
+/** How the time comes about, where the plan is a plain hold still to come; a charge in between would need more than a sentence. */
 function account(
   household: Household,
   { plan: { trajectory } }: HouseholdPlan,
@@ -75,14 +75,15 @@ function account(
 ): string[] {
   const words = pageWords.why
   const first = trajectory[0]
-  const plain = !trajectory.some((point) => point.mode === 'fill' && point.at < plan.start)
+  const held = household.events.some((event) => event.start === plan.start && event.heldAt !== null)
+  const plain = !held && !trajectory.some((point) => point.mode === 'fill' && point.at < plan.start)
   if (first === undefined || !plain) return [words.forecast]
   const stored = (first.socPct / 100) * household.settings.battery.capacityKwh
   const spare = stored - plan.reserveKwh
   const load = f.kw(household.settings.loadKw)
-  const [at, held] = [f.time(first.at), f.kwh(stored)]
-  if (plan.verdict === 'no-hold') return [words.noHold(at, held, load), words.forecast]
+  const [at, energy] = [f.time(first.at), f.kwh(stored)]
+  if (plan.verdict === 'no-hold') return [words.noHold(at, energy, load), words.forecast]
   return plan.verdict === 'hold' && plan.holdBy !== null && spare > 0
-    ? [words.hold(at, held, f.kwh(spare), load, f.time(plan.holdBy)), words.forecast]
-    : [words.holdNow(at, held), words.forecast]
+    ? [words.hold(at, energy, f.kwh(spare), load, f.time(plan.holdBy)), words.forecast]
+    : [words.holdNow(at, energy), words.forecast]
 }

@@ -1,0 +1,187 @@
+// A household of the worked example, and every page rendered as text.
+
+import type { Household, HouseholdEvent, Reminder } from '../../src/reminder/index.ts'
+import { MINUTE_MS, asInstant } from '../../src/plan/index.ts'
+import {
+  DoorsPage,
+  OpenPage,
+  PlanPage,
+  ProblemPage,
+  SetupPage,
+  WelcomePage,
+  setupDefaults,
+} from '../../src/web/pages/index.ts'
+import type { PlanPageProps } from '../../src/web/pages/index.ts'
+import { NOON, ZONE, at, battery, planned, worked } from '../chart/given.ts'
+
+export { NOON, at }
+
+export const HOSTILE = `"><script>alert('x')</script><img src=x onerror=alert(1)>`
+
+export const event: HouseholdEvent = {
+  id: 'e1',
+  start: at('2027-01-14T17:30:00-04:00'),
+  end: at('2027-01-14T18:30:00-04:00'),
+  state: 'announced',
+  sequence: 0,
+  changedAt: NOON,
+  heldAt: null,
+  releasedAt: null,
+  outcomePct: null,
+}
+
+export const reminder = (
+  kind: Reminder['kind'],
+  dueAt: string,
+  more: Partial<Reminder> = {},
+): Reminder => ({
+  key: `${kind}-e1-1`,
+  kind,
+  eventId: 'e1',
+  dueAt: at(dueAt),
+  uselessAfter: event.end,
+  state: 'waiting',
+  text: null,
+  sentAt: null,
+  nextAt: at(dueAt),
+  repeat: 0,
+  acknowledgedAt: null,
+  acknowledgedBy: null,
+  ...more,
+})
+
+export const household: Household = {
+  id: 'h1',
+  settings: {
+    name: 'Terrace',
+    timeZone: ZONE,
+    language: 'en',
+    dayFirst: true,
+    battery,
+    loadKw: 0.8,
+    nightCharge: null,
+    margin: { pct: 5 },
+    rule: null,
+    releaseLeadMinutes: 5,
+    howToHold: 'panel in the hall, discharge off',
+    howToRelease: 'panel in the hall, discharge on',
+    medical: false,
+    webhook: null,
+    calendarAlarms: false,
+    demo: false,
+  },
+  events: [event],
+  readings: [{ at: NOON, socPct: 55, reckoned: false }],
+  reminders: [
+    reminder('hold', '2027-01-14T16:28:00-04:00'),
+    reminder('release', '2027-01-14T17:25:00-04:00'),
+  ],
+  messages: [
+    {
+      seq: 1,
+      at: asInstant(NOON - MINUTE_MS),
+      from: 'household',
+      text: '55',
+      buttons: [],
+      reminderKey: null,
+    },
+    {
+      seq: 2,
+      at: NOON,
+      from: 'holdbell',
+      text: 'Noted.',
+      buttons: [{ label: 'Change it', send: 'change' }],
+      reminderKey: null,
+    },
+  ],
+  deliveries: [],
+  revision: 3,
+  plan: { at: NOON, eventIds: ['e1'], plan: planned(worked) },
+}
+
+export const planPage = (more: Partial<Household> = {}, props: Partial<PlanPageProps> = {}) =>
+  String(
+    <PlanPage
+      household={{ ...household, ...more }}
+      now={NOON}
+      csrf="c5rf"
+      links={{ calendarUrl: 'https://holdbell.example/calendar/abc.ics' }}
+      {...props}
+    />,
+  )
+
+export const sentHold = reminder('hold', '2027-01-14T16:28:00-04:00', {
+  state: 'sent',
+  sentAt: at('2027-01-14T16:28:00-04:00'),
+})
+
+export const setupPage = (props: Partial<Parameters<typeof SetupPage>[0]> = {}) =>
+  String(
+    <SetupPage
+      values={setupDefaults}
+      errors={[]}
+      medicalAnswer={null}
+      zones={['America/Halifax', 'Europe/London']}
+      csrf="c5rf"
+      {...props}
+    />,
+  )
+
+export const welcomePage = (link = 'https://holdbell.example/open#abc') =>
+  String(
+    <WelcomePage link={link} calendarUrl={link} webhookSecret="whsec_abc" coverHours={2 + 2 / 3} />,
+  )
+
+/** Every page, with everything that people can type made hostile. */
+export const everyPage = (): [string, string][] => [
+  ['doors', String(<DoorsPage csrf="c5rf" />)],
+  ['open', String(<OpenPage csrf="c5rf" errors={[{ field: 'key', message: HOSTILE }]} />)],
+  ['problem', String(<ProblemPage heading={HOSTILE} what={HOSTILE} doNext={HOSTILE} />)],
+  ['welcome', welcomePage(HOSTILE)],
+  ['setup', setupPage({ zones: [HOSTILE] })],
+  [
+    'settings',
+    setupPage({
+      action: '/settings',
+      heading: HOSTILE,
+      medicalAnswer: 'yes',
+      values: { name: HOSTILE, howToHold: HOSTILE, capacityKwh: HOSTILE, medical: 'yes' },
+      errors: [
+        { field: 'capacityKwh', message: HOSTILE },
+        { field: 'nightChargeFrom', message: HOSTILE },
+      ],
+    }),
+  ],
+  [
+    'plan',
+    planPage(
+      {
+        settings: {
+          ...household.settings,
+          name: HOSTILE,
+          howToHold: HOSTILE,
+          howToRelease: HOSTILE,
+          demo: true,
+        },
+        events: [event, { ...event, id: HOSTILE, state: 'cancelled', outcomePct: 12 }],
+        reminders: [
+          { ...sentHold, key: HOSTILE },
+          reminder('plan', '2027-01-14T12:00:00-04:00', { state: 'acknowledged', nextAt: null }),
+        ],
+        messages: [
+          {
+            seq: 3,
+            at: NOON,
+            from: 'holdbell',
+            text: HOSTILE,
+            buttons: [{ label: HOSTILE, send: HOSTILE }],
+            reminderKey: null,
+          },
+        ],
+      },
+      { rehearsal: { rate: 120 }, errors: [{ field: 'socPct', message: HOSTILE }] },
+    ),
+  ],
+  ['plan without a reading', planPage({ plan: null, readings: [] })],
+  ['plan without an event', planPage({ plan: null, events: [], messages: [], reminders: [] })],
+]

@@ -1,0 +1,52 @@
+import { describe, expect, test } from 'vitest'
+import { pageWords } from '../../src/words/en/pages.ts'
+import { setupPage, welcomePage } from './given.tsx'
+
+const FIELDS = Object.keys(pageWords.fieldWrong)
+
+const names = (html: string) =>
+  new Set([...html.matchAll(/ name="([a-zA-Z]+)"/g)].map((match) => match[1]))
+
+describe('set-up', () => {
+  test('has every field of the form, the box for going on only after the advice', () => {
+    const plain = names(setupPage())
+    for (const field of FIELDS)
+      expect([field, plain.has(field)]).toEqual([field, field !== 'medicalAcknowledged'])
+    expect(names(setupPage({ medicalAnswer: 'yes' })).has('medicalAcknowledged')).toBe(true)
+  })
+
+  // GOV.UK Design System, error summary: heading, role, links to the fields, the same words beside them, "Error: " in the title.
+  test('says what is wrong at the top, beside the field and in the title', () => {
+    const message = pageWords.fieldWrong.webhookUrl
+    const html = setupPage({ errors: [{ field: 'webhookUrl', message }] })
+    expect(html).toContain('<title>Error: ')
+    expect(html).toMatch(/<div class="wrong"[^>]*><div role="alert"><h2>There is a problem<\/h2>/)
+    expect(html).toContain(`<a href="#webhookUrl">${message}</a>`)
+    expect(html).toMatch(/id="webhookUrl-wrong">[^<]+</)
+    expect(html).toMatch(/<details open/)
+    expect(setupPage()).not.toMatch(/<details open|role="alert"|Error: /)
+  })
+
+  test('comes back as it was typed', () => {
+    const html = setupPage({ values: { capacityKwh: 'ten', medical: 'no', calendarAlarms: 'yes' } })
+    expect(html).toMatch(/name="capacityKwh"[^>]*value="ten"/)
+    expect(html).toMatch(/id="medical-no"[^>]*checked/)
+    expect(html).toMatch(/id="calendarAlarms"[^>]*checked/)
+    expect(html).not.toMatch(/id="dayFirst"[^>]*checked/)
+  })
+
+  test('nobody is taken to have answered the medical question', () => {
+    expect(setupPage()).not.toMatch(/name="medical"[^>]*checked/)
+  })
+
+  test('advises against taking part, with a way to stop', () => {
+    const html = setupPage({ medicalAnswer: 'yes' })
+    expect(html).toContain('We advise you not to take part.')
+    expect(html).toMatch(/<a class="[^"]*" href="\/">Stop here<\/a>/)
+    expect(setupPage({ medicalAnswer: 'no' })).not.toContain('We advise you')
+  })
+})
+
+test('the welcome page says what the battery can cover', () => {
+  expect(welcomePage()).toContain('<b>2 h 40 min</b>')
+})
