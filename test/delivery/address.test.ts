@@ -1,9 +1,12 @@
 import * as fc from 'fast-check'
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import { checkAddress } from '../../src/delivery/index.ts'
 
 // Spellings of inner addresses are common knowledge (no source); what the parser makes of them is the
 // WHATWG URL standard. Nothing here is ever called.
+
+// Laws run many cases; a busy machine may take its time.
+vi.setConfig({ testTimeout: 30_000 })
 
 const deployed = { allowLocal: false, ownHost: 'holdbell.example.com' }
 const atHome = { allowLocal: true, ownHost: 'localhost:8790' }
