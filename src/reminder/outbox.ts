@@ -4,7 +4,7 @@
 import { type Instant, asInstant } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
 import { withMessage } from './messages.ts'
-import { LEASE_MS } from './timing.ts'
+import { LEASE_MS, MAX_ATTEMPTS } from './timing.ts'
 import type { Delivery, Household, Reminder } from './types.ts'
 
 /** What came of one attempt. */
@@ -58,6 +58,7 @@ export function stillWanted(household: Household, deliveryId: string, now: Insta
   return (
     delivery !== undefined &&
     delivery.nextAt !== null &&
+    delivery.attempts <= MAX_ATTEMPTS &&
     household.settings.webhook !== null &&
     reminder?.state === 'sent' &&
     reminder.repeat === delivery.repeat &&
@@ -79,6 +80,8 @@ export function withAttempt(
     case 'accepted':
       return change(household, deliveryId, { state: 'accepted', nextAt: null, note: null })
     case 'try-again':
+      if (delivery.attempts >= MAX_ATTEMPTS)
+        return change(household, deliveryId, { state: 'dropped', nextAt: null, note: attempt.note })
       return change(household, deliveryId, {
         state: 'queued',
         nextAt: asInstant(now + attempt.afterMs),

@@ -26,7 +26,9 @@ const isFor = (reminder: Reminder, wanted: Wanted): boolean =>
 function fit(reminder: Reminder, wanted: readonly Wanted[], now: Instant): Reminder {
   if (!isOpen(reminder) || reminder.kind === 'plan') return reminder
   const match = wanted.find((each) => isFor(reminder, each))
-  if (match === undefined) return over(reminder, now)
+  // What is over is closed, and told, by waking.
+  if (match === undefined)
+    return now < reminder.uselessAfter ? replacedReminder(reminder) : reminder
   const { dueAt, uselessAfter } = match
   if (reminder.state === 'sent') {
     if (dueAt > now + WORTH_MOVING_MS) return replacedReminder(reminder)
@@ -35,12 +37,6 @@ function fit(reminder: Reminder, wanted: readonly Wanted[], now: Instant): Remin
   return dueAt === reminder.dueAt && uselessAfter === reminder.uselessAfter
     ? reminder
     : { ...reminder, dueAt, uselessAfter, nextAt: dueAt }
-}
-
-/** Not wanted any more: its time is over, or something else took its place. */
-function over(reminder: Reminder, now: Instant): Reminder {
-  if (now < reminder.uselessAfter) return replacedReminder(reminder)
-  return { ...reminder, state: reminder.sentAt === null ? 'missed' : 'lapsed', nextAt: null }
 }
 
 export const replacedReminder = (reminder: Reminder): Reminder => ({

@@ -66,7 +66,8 @@ export function reminderText(household: Household, reminder: Reminder, now: Inst
           : say.readingFirst(eventName(household, event))
         : say.readingHold(f.pct(plan.holdAtPct), f.time(plan.releaseAt), howToHold)
     case 'hold':
-      return plan === null ? '' : holdText(household, reminder, plan, now)
+      if (plan === null) throw new RangeError(`Cannot word ${reminder.key}: there is no plan`)
+      return holdText(household, reminder, plan, now)
     case 'release':
       return releaseText(household, reminder, event, plan?.releaseAt ?? event.start, now)
     case 'restore':

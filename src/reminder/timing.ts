@@ -43,6 +43,9 @@ export const SAME_TIME_MS = MINUTE_MS
 /** A send that has not come back after this is taken as lost and tried again, with the same id. */
 export const LEASE_MS = MINUTE_MS
 
+/** After so many attempts a send is given up; a nudge is a send of its own. With the delays of delivery/retry.ts that is half an hour. */
+export const MAX_ATTEMPTS = 10
+
 /** Kept for the page: past reminders and deliveries for this long, this many messages and readings. */
 export const KEEP_MS = 60 * DAY_MS
 export const KEEP_MESSAGES = 200

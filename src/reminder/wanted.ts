@@ -51,19 +51,20 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
       dueAt: reading,
       uselessAfter: plan.holdBy ?? plan.releaseAt,
     })
-  if (untouched && plan.holdBy !== null)
+  const releaseDue = asInstant(plan.releaseAt - RELEASE_AHEAD_MS)
+  if (untouched && plan.holdBy !== null && now < releaseDue)
     wanted.push({
       kind: 'hold',
       eventId,
       dueAt: later(gapStart, asInstant(plan.holdBy - HOLD_AHEAD_MS)),
-      uselessAfter: plan.releaseAt,
+      uselessAfter: releaseDue,
     })
   const heldPerhaps = held || plan.holdBy !== null || holdWasAsked(household, event)
   if (event.releasedAt === null && heldPerhaps)
     wanted.push({
       kind: 'release',
       eventId,
-      dueAt: asInstant(plan.releaseAt - RELEASE_AHEAD_MS),
+      dueAt: releaseDue,
       uselessAfter: event.end,
     })
   return [...wanted, outcomeOf(event)]
