@@ -9,6 +9,7 @@ import type { Mark } from './marks.ts'
 export function flagText(mark: Mark, f: Format): string {
   const range = f.range(mark.at, mark.until)
   const time = f.time(mark.at)
+  if (mark.kind === 'event' && !mark.first) return chartWords.flag.laterEvent(time)
   return mark.kind === 'event' || mark.kind === 'topUp'
     ? chartWords.flag[mark.kind](range)
     : chartWords.flag[mark.kind](time)

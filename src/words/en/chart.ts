@@ -30,6 +30,8 @@ export const chartWords = {
     release: (time: string) => `release ${time}`,
     released: (time: string) => `released ${time}`,
     event: (range: string) => `event ${range}`,
+    /** A later one, where the first needs the room. */
+    laterEvent: (time: string) => `event ${time}`,
     eventEnd: (time: string) => `event ends ${time}`,
     topUp: (range: string) => `top-up ${range}`,
     short: (time: string) => `lasts until ${time}`,
