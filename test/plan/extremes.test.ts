@@ -1,11 +1,14 @@
 // Sizes no household has, to find divisions by nothing: finite numbers come out, and nothing is thrown.
 
 import * as fc from 'fast-check'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import type { PlanInput } from '../../src/plan/index.ts'
 import { planHolds } from '../../src/plan/index.ts'
 import { HOUR, clock, given, ms, planned, plannedEvent, steady } from './given.ts'
 import { chargeWindows, eventsInRow, instances, seeded, sun } from './instances.ts'
+
+// Other work may share the machine; alone each of these takes under five seconds.
+vi.setConfig({ testTimeout: 60_000 })
 
 const expectFinite = (value: unknown, path = 'plan'): void => {
   if (typeof value === 'number') expect(Number.isFinite(value), `${path} is ${value}`).toBe(true)

@@ -1,7 +1,7 @@
 // What holds for every plan. Where a law is narrower than it sounds, the reason stands beside it.
 
 import * as fc from 'fast-check'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import type { PlanInput } from '../../src/plan/index.ts'
 import { planHolds } from '../../src/plan/index.ts'
 import { SECOND, floorKwh, ms, planned } from './given.ts'
@@ -17,6 +17,9 @@ import {
   withTaper,
 } from './instances.ts'
 import { simulate } from './simulate.ts'
+
+// Other work may share the machine; alone each of these takes under five seconds.
+vi.setConfig({ testTimeout: 60_000 })
 
 /** Everything at once: several events, sun, a taper, charge windows. */
 const anything = instances({
