@@ -321,5 +321,3 @@ export const pageWords = {
     leaveHint: 'You will need your link to come back.',
   },
 } as const
-
-export type SetupField = keyof typeof pageWords.fieldWrong
