@@ -1,0 +1,121 @@
+// The whole worker as `npm start` runs it, killed with -9 between an armed reminder and its due time: after the next
+// start the reminder comes once, late, in words that are right then. And what a browser's first steps give.
+
+import { type ChildProcess, spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { mkdtempSync, rmSync } from 'node:fs'
+import { type AddressInfo, createServer } from 'node:net'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { afterEach, describe, expect, it } from 'vitest'
+
+const running: ChildProcess[] = []
+const folders: string[] = []
+
+afterEach(() => {
+  for (const child of running.splice(0)) kill(child)
+  for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true })
+})
+
+/** The whole process group, the platform's runtime included, without a chance to clean up. */
+function kill(child: ChildProcess): void {
+  try {
+    if (child.pid !== undefined) process.kill(-child.pid, 'SIGKILL')
+  } catch {
+    // It is gone already.
+  }
+}
+
+async function freePort(): Promise<number> {
+  const server = createServer().listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  const { port } = server.address() as AddressInfo
+  server.close()
+  return port
+}
+
+async function start(port: number, state: string, clock: string) {
+  const child = spawn(
+    process.execPath,
+    ['scripts/start.ts', '--port', String(port), '--state', state, '--clock', clock, '--rate', '1'],
+    { detached: true, stdio: ['ignore', 'pipe', 'pipe'] },
+  )
+  running.push(child)
+  let printed = ''
+  child.stdout.on('data', (data) => (printed += data))
+  child.stderr.on('data', (data) => (printed += data))
+  const url = await new Promise<string>((resolve, reject) => {
+    child.stdout.on('data', () => {
+      const found = /Open (http:\S+)/.exec(printed)?.[1]
+      if (found !== undefined) resolve(found)
+    })
+    child.once('exit', () => reject(new Error(printed)))
+  })
+  return { child, url, printed: () => printed }
+}
+
+const bearer = (token: string) => ({
+  authorization: `Bearer ${token}`,
+  'content-type': 'application/json',
+})
+
+type Reminder = { kind: string; state: string; text: string | null; sentAt: string | null }
+
+describe('a killed server', () => {
+  it('sends an overdue reminder once after the restart, late, in words that are still right', async () => {
+    const state = mkdtempSync(join(tmpdir(), 'holdbell-test-'))
+    folders.push(state)
+    const port = await freePort()
+    const first = await start(port, state, '2036-01-14T13:00:00-04:00')
+    const post = (url: string, path: string, token: string, body: object) =>
+      fetch(`${url}${path}`, { method: 'POST', headers: bearer(token), body: JSON.stringify(body) })
+
+    const made = (await (
+      await post(first.url, '/api/households', '', {
+        name: 'Tern Street',
+        timeZone: 'America/Halifax',
+        battery: { capacityKwh: 9.6, maxDischargeKw: 3.6 },
+        load: { kw: 0.8 },
+      })
+    ).json()) as { token: string }
+    await post(first.url, '/api/readings', made.token, { socPct: 55 })
+    await post(first.url, '/api/events', made.token, {
+      start: '2036-01-14T17:30:00-04:00',
+      end: '2036-01-14T18:30:00-04:00',
+    })
+    const reminders = async (url: string) =>
+      (await (
+        await fetch(`${url}/api/reminders`, { headers: bearer(made.token) })
+      ).json()) as Reminder[]
+    const before = (await reminders(first.url)).find((each) => each.kind === 'hold')
+    expect(before?.state).toBe('waiting')
+    kill(first.child)
+    await once(first.child, 'exit')
+
+    // Twenty past the latest safe hold (16:28), by the clock of the second start; nobody asks before we look.
+    const second = await start(port, state, '2036-01-14T16:50:00-04:00')
+    await expect
+      .poll(async () => (await reminders(second.url)).find((each) => each.kind === 'hold')?.state, {
+        timeout: 10_000,
+      })
+      .toBe('sent')
+    const holds = (await reminders(second.url)).filter((each) => each.kind === 'hold')
+    expect(holds).toHaveLength(1)
+    expect(holds[0]?.text).toMatch(/^Hold now\. It was to be by 16:28; it still helps until 17:25/)
+    const household = (await (
+      await fetch(`${second.url}/api/household`, { headers: bearer(made.token) })
+    ).json()) as { messages: { text: string }[] }
+    expect(household.messages.filter((each) => each.text.startsWith('Hold '))).toHaveLength(1)
+    expect(second.printed()).not.toMatch(/error|warn/i)
+  })
+
+  it('says which port is in use', async () => {
+    const state = mkdtempSync(join(tmpdir(), 'holdbell-test-'))
+    folders.push(state)
+    const port = await freePort()
+    await start(port, state, '2036-01-14T13:00:00-04:00')
+    await expect(start(port, state, '2036-01-14T13:00:00-04:00')).rejects.toThrow(
+      `holdbell: port ${port} is in use. Choose another one: npm start -- --port ${port + 1}`,
+    )
+  })
+})
