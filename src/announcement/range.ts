@@ -104,7 +104,9 @@ function fromTimestamp(
     const length = durationAt(tokens, link)
     if (length !== null) return done({ kind: 'minutes', minutes: length.value }, length.next)
     const clock = endAt(context, tokens, link)
-    if (clock !== null) return done(clock.value, clock.next)
+    // `move A to 2027-01-14 18:00-19:00`, likewise
+    if (clock !== null && !isChained(tokens, clock.next)) return done(clock.value, clock.next)
+    if (clock !== null) return null
   }
   const length = lengthAt(tokens, index + 1)
   return length === null ? null : done(length.value, length.next)
@@ -136,6 +138,10 @@ function fromLength(
   }
 }
 
+// `5-7-9`, `902-555-0142`: not two times
+const isChained = (tokens: readonly Token[], next: number): boolean =>
+  textAt(tokens, next) === '-' && isGlued(tokens, next) && tokens[next + 1]?.kind === 'number'
+
 // What follows a start: a link and an end, or a duration.
 function fromClock(
   context: DayContext,
@@ -150,9 +156,7 @@ function fromClock(
   const link = linkAt(tokens, after, lead === 'between')
   const end = (link === null ? null : endAt(context, tokens, link)) ?? lengthAt(tokens, after)
   if (end === null) return null
-  // `5-7-9`, `902-555-0142`: not two times
-  const chained = textAt(tokens, end.next) === '-' && isGlued(tokens, end.next)
-  if (chained && tokens[end.next + 1]?.kind === 'number') return null
+  if (isChained(tokens, end.next)) return null
   const closing = end.value.kind === 'clock' ? end.value.clock : null
   if (start.value.short && (closing === null || closing.half === null)) return null
   if (closing?.short === true && start.value.half === null) return null

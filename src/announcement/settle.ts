@@ -106,8 +106,8 @@ function spansOf(start: Resolved, end: Resolved | number, nominal: number): Plac
     : { kind: 'one', span: only }
 }
 
-// Beside an ISO date `10:00` is before noon; `7:00` may still be anything.
-const literal = (clock: Clock, day: DayWords | null): Clock =>
+/** Beside an ISO date `10:00` is before noon; `7:00` may still be anything. */
+export const literal = (clock: Clock, day: DayWords | null): Clock =>
   day?.iso === true && clock.hour >= 10 ? { ...clock, either: false } : clock
 
 const place = (day: number, hours: Hours, length: number | null, zone: string): Placed =>

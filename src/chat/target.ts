@@ -3,6 +3,7 @@
 import type { Clock, DayWords, Item, Timestamp } from '../announcement/index.ts'
 import {
   localDayOf,
+  literal,
   localTimeOf,
   minutesOf,
   resolveMinutes,
@@ -44,11 +45,15 @@ export function eventsNamed(items: readonly Item[], context: ChatContext): reado
   )
   const starts = items.flatMap((item) =>
     item.kind === 'clock' && !item.deadline
-      ? [item.clock]
+      ? [literal(item.clock, days[0] ?? null)]
       : item.kind === 'timestamp'
         ? [item.timestamp]
         : item.kind === 'range'
-          ? [item.range.start]
+          ? [
+              'minuteOfDay' in item.range.start
+                ? item.range.start
+                : literal(item.range.start, days[0] ?? null),
+            ]
           : [],
   )
   return events

@@ -1,0 +1,297 @@
+// What a household writes, each with what it means. Wording of our own; Halifax, Wednesday 13 January 2027,
+// noon, with an event on Thursday 17:30 to 18:30 announced unless the row says otherwise.
+
+import { describe, expect, test } from 'vitest'
+import type { ChatContext, Intent } from '../../src/chat/understand.ts'
+import { understand } from '../../src/chat/understand.ts'
+import { asInstant } from '../../src/plan/index.ts'
+
+const instant = (text: string) => asInstant(Date.parse(text))
+const event = (id: string, start: string, end: string) => ({
+  id,
+  start: instant(start),
+  end: instant(end),
+})
+const thursday = event('thu', '2027-01-14T17:30-04:00', '2027-01-14T18:30-04:00')
+const friday = event('fri', '2027-01-15T17:30-04:00', '2027-01-15T18:30-04:00')
+const over = event('over', '2027-01-12T17:30-04:00', '2027-01-12T18:30-04:00')
+const context = (events: ChatContext['events'] = [thursday]): ChatContext => ({
+  now: instant('2027-01-13T12:00-04:00'),
+  timeZone: 'America/Halifax',
+  dayFirst: true,
+  language: 'en',
+  events,
+})
+const choices = (intent: Intent) =>
+  intent.kind === 'question' ? intent.choices.map((choice) => choice.send) : null
+
+const to = (start: string, end: string, ...assumed: string[]) => ({
+  kind: 'move',
+  eventId: 'thu',
+  to: { start: instant(`2027-01-${start}-04:00`), end: instant(`2027-01-${end}-04:00`), assumed },
+})
+
+describe('a reading', () => {
+  test.each([
+    ['58', 58],
+    ['58%', 58],
+    ['58 %', 58],
+    ['58\u00a0%', 58],
+    ['  58.  ', 58],
+    ['58!', 58],
+    ['58 🙂', 58],
+    ['５８％', 58],
+    ['battery 58', 58],
+    ['Battery: 58%', 58],
+    ["it's at 58", 58],
+    ['It’s at 58 % now', 58],
+    ['it shows 58 percent', 58],
+    ['shows 58 per cent', 58],
+    ['soc 58', 58],
+    ['58.5', 58.5],
+    ['58,5 %', 58.5],
+    ['0', 0],
+    ['100', 100],
+    ['5', 5],
+    ['17', 17],
+  ])('%j is %d per cent now', (text, socPct) => {
+    expect(understand(text, context())).toEqual({ kind: 'reading', socPct, at: null })
+  })
+
+  test.each([
+    ['58 at 11:00', '2027-01-13T11:00-04:00'],
+    ['58% at 9', '2027-01-13T09:00-04:00'],
+    ['it shows 58 % at 11.30', '2027-01-13T11:30-04:00'],
+    ['58 at 8am', '2027-01-13T08:00-04:00'],
+    ['58 at noon', '2027-01-13T12:00-04:00'],
+  ])('%j was taken at %s', (text, at) => {
+    expect(understand(text, context())).toEqual({ kind: 'reading', socPct: 58, at: instant(at) })
+  })
+
+  test('a time still to come is asked about', () => {
+    const intent = understand('58 at 13:00', context())
+    expect(intent).toMatchObject({
+      why: { reason: 'reading_in_future', at: instant('2027-01-13T13:00-04:00') },
+    })
+    expect(choices(intent)).toEqual(['58 %'])
+  })
+
+  test.each([
+    ['101', 101],
+    ['100.5 %', 100.5],
+    ['battery 580', 580],
+    ['-5', -5],
+    ['1730 %', 1730],
+  ])('%j is out of range', (text, value) => {
+    expect(understand(text, context())).toEqual({
+      kind: 'question',
+      why: { reason: 'reading_out_of_range', value },
+      choices: [],
+    })
+  })
+
+  test.each([
+    '1730',
+    '17:30',
+    '17.30',
+    '58 kWh',
+    '£58',
+    '58/100',
+    'at least 58',
+    '5-7',
+    '902-555-0142',
+  ])('%j is no reading', (text) => {
+    expect(understand(text, context()).kind).not.toBe('reading')
+  })
+})
+
+describe('fixed phrases', () => {
+  const phrases: Record<string, readonly string[]> = {
+    done: [
+      'done',
+      'Done.',
+      'DONE!!',
+      'ok done',
+      'done, thanks',
+      'held',
+      'paused',
+      'released',
+      "it's running",
+      'It’s running now',
+      'I’ve paused it',
+      'yes, done',
+      '✅',
+      'done ✅',
+      'running again',
+    ],
+    'not-yet': ['not yet', 'no', 'not done', 'not paused yet', "I can't", "haven't yet", 'Nope.'],
+    plan: ['plan', 'Plan?', "what's the plan?", '/plan', 'show me the plan', 'status'],
+    why: ['why', 'why?', 'Why so early?', 'explain'],
+    help: ['help', '?', '??', 'HELP', '/help', '/start', 'hello', 'hi'],
+    unknown: ['', ' ', '🙂', 'lovely weather', 'thanks', 'the cat is on the battery', '\u0000'],
+  }
+  for (const [kind, texts] of Object.entries(phrases))
+    test.each(texts)(`%j is ${kind}`, (text) => {
+      expect(understand(text, context())).toEqual({ kind })
+    })
+
+  test.each(['ok', 'OK!', '👍', 'yes', 'got it'])('%j may be done or only seen', (text) => {
+    expect(choices(understand(text, context()))).toEqual(['done', 'not yet'])
+  })
+
+  test('two things in one message are asked about', () => {
+    expect(choices(understand('done, 46 %', context()))).toEqual(['done', '46 %'])
+  })
+})
+
+describe('putting off', () => {
+  test.each([
+    ['in 10', 10],
+    ['in 10 min', 10],
+    ['In 10 minutes please', 10],
+    ['snooze 15', 15],
+    ['snooze for 15 min', 15],
+    ['10 min', 10],
+    ['remind me again in half an hour', 30],
+    ['in an hour', 60],
+    ['give me 5 more minutes', 5],
+  ])('%j', (text, minutes) => {
+    const intent = understand(text, context())
+    if (text.includes('more')) expect(['snooze', 'unknown']).toContain(intent.kind)
+    else expect(intent).toEqual({ kind: 'snooze', minutes })
+  })
+
+  test.each(['later', 'snooze', 'remind me later', 'in 0 min', 'in 100 hours'])(
+    '%j asks how long',
+    (text) => {
+      const intent = understand(text, context())
+      expect(intent).toMatchObject({ kind: 'question', why: { reason: 'how_long' } })
+      expect(choices(intent)).toEqual(['in 10', 'in 20', 'in 30'])
+    },
+  )
+})
+
+describe('calling off', () => {
+  test.each([
+    'cancel',
+    'Cancel!',
+    'cancel thursday',
+    'thursday is off',
+    "Thursday's event is cancelled",
+    'event cancelled',
+    'cancel tomorrow',
+    'please cancel 14/1',
+    'cancel the 5:30pm event',
+    'cancel 2027-01-14 17:30',
+    'The event tomorrow 17:30-18:30 will not go ahead.',
+    'cancel 2027-01-14T17:30-04:00',
+  ])('%j takes back the only event', (text) => {
+    expect(understand(text, context([over, thursday]))).toEqual({ kind: 'cancel', eventId: 'thu' })
+  })
+
+  test('one of two is named by its day', () => {
+    const both = context([friday, thursday])
+    expect(understand('cancel friday', both)).toEqual({ kind: 'cancel', eventId: 'fri' })
+    expect(understand('tomorrow is cancelled', both)).toEqual({ kind: 'cancel', eventId: 'thu' })
+  })
+
+  test('which of two is asked, in order', () => {
+    expect(choices(understand('event cancelled', context([friday, thursday])))).toEqual([
+      'cancel 2027-01-14 17:30',
+      'cancel 2027-01-15 17:30',
+    ])
+  })
+
+  test('a day without an event is asked about, not taken for another', () => {
+    expect(understand('cancel monday', context())).toMatchObject({
+      why: { reason: 'no_such_event' },
+    })
+    expect(understand('cancel', context([]))).toMatchObject({ why: { reason: 'no_events' } })
+  })
+
+  test.each(['the event is not cancelled', 'can I cancel any time?', 'unless it is called off'])(
+    '%j takes nothing back',
+    (text) => {
+      expect(understand(text, context()).kind).not.toBe('cancel')
+    },
+  )
+
+  test('a cancellation never makes an event', () => {
+    const intent = understand("Thursday's is cancelled, Friday 17:30-18:30 instead", context())
+    expect(choices(intent)).toEqual([
+      'cancel 2027-01-14 17:30',
+      'move 2027-01-14 17:30 to 2027-01-15 17:30-18:30',
+    ])
+  })
+})
+
+describe('moving', () => {
+  test.each([
+    ['move thursday to 18:00-19:00', to('14T18:00', '14T19:00')],
+    ['moved to 18-19', to('14T18:00', '14T19:00')],
+    ['move thursday 17:30-18:30 to 18:00-19:00', to('14T18:00', '14T19:00')],
+    ['thursday is now 18:00-19:00', to('14T18:00', '14T19:00')],
+    ['Moved: tomorrow 18:00-19:00 instead of 17:30-18:30', to('14T18:00', '14T19:00')],
+    ['move thursday to friday 18:00-19:00', to('15T18:00', '15T19:00')],
+    ['moved to friday', to('15T17:30', '15T18:30', 'same-length')],
+    ['move it to 6pm', to('14T18:00', '14T19:00', 'same-length')],
+    ['moved from 17:30 to 18:30', to('14T18:30', '14T19:30', 'same-length')],
+    ['move thursday to 6-7', to('14T18:00', '14T19:00', 'evening')],
+  ])('%j', (text, intent) => {
+    expect(understand(text, context())).toEqual(intent)
+  })
+
+  test('which of two is asked', () => {
+    expect(choices(understand('moved to 18-19', context([thursday, friday])))).toEqual([
+      'move 2027-01-14 17:30 to 2027-01-14 18:00-19:00',
+      'move 2027-01-15 17:30 to 2027-01-15 18:00-19:00',
+    ])
+  })
+
+  test('nothing to move, and nowhere to move it, are asked', () => {
+    expect(understand('move to 18-19', context([]))).toMatchObject({ why: { reason: 'no_events' } })
+    expect(understand('thursday is postponed', context())).toMatchObject({
+      why: { reason: 'moved_without_time' },
+    })
+  })
+})
+
+describe('announcing', () => {
+  test('what is plain is an event', () => {
+    expect(understand('friday 17:30–18:30 🙂', context())).toEqual({
+      kind: 'announce',
+      events: [{ start: friday.start, end: friday.end, assumed: [] }],
+    })
+  })
+
+  test.each([
+    ['friday 11-1', ['2027-01-15 11:00-13:00', '2027-01-15 23:00-01:00']],
+    ['friday 10-12', ['2027-01-15 10:00-12:00', '2027-01-15 22:00-00:00']],
+    [
+      'friday 17:30',
+      ['2027-01-15 17:30-18:30', '2027-01-15 17:30-19:30', '2027-01-15 17:30-20:30'],
+    ],
+    ['in 30 days 17:30-18:30', ['yes 2027-02-12 17:30-18:30']],
+    [
+      'Thu 5-7pm and Fri 11-1',
+      [
+        '2027-01-14 17:00-19:00, 2027-01-15 11:00-13:00',
+        '2027-01-14 17:00-19:00, 2027-01-15 23:00-01:00',
+      ],
+    ],
+  ])('%j offers what to send', (text, sends) => {
+    expect(choices(understand(text, context()))).toEqual(sends)
+  })
+
+  test('a repeated hour is offered with its offsets (Halifax, 1 November 2026)', () => {
+    const night = { ...context([]), now: instant('2026-10-31T12:00-03:00') }
+    const intent = understand('tomorrow 01:30-02:30', night)
+    expect(choices(intent)).toEqual([
+      '2026-11-01T01:30-03:00/2026-11-01T02:30-04:00',
+      '2026-11-01T01:30-04:00/2026-11-01T02:30-04:00',
+    ])
+    expect(intent).toMatchObject({
+      choices: [{ label: { clocks: 'before' } }, { label: { clocks: 'after' } }],
+    })
+  })
+})
