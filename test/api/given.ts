@@ -1,11 +1,13 @@
-// The API under test, one valid request, and a household in memory behind its door.
+// The API under test, one valid request, and a household in memory behind its door: its decisions are the
+// real ones, what a message means is not.
 
 import { checkAddress } from '../../src/delivery/index.ts'
-import { asInstant, ok, refuse } from '../../src/plan/index.ts'
+import { asInstant } from '../../src/plan/index.ts'
 import type { Instant } from '../../src/plan/index.ts'
-import type { Household, HouseholdEvent, Reminder, Settings } from '../../src/reminder/index.ts'
+import { decide } from '../../src/reminder/index.ts'
+import type { Command, Household, Reminder, Settings } from '../../src/reminder/index.ts'
 import { apiApp } from '../../src/web/api/index.ts'
-import type { ApiTools, Command, HouseholdDoor } from '../../src/web/api/index.ts'
+import type { ApiTools, HouseholdDoor } from '../../src/web/api/index.ts'
 
 export const at = (text: string): Instant => asInstant(Date.parse(text))
 
@@ -44,17 +46,19 @@ export function api() {
   const sent: Command[] = []
   let secrets = 0
   let household: Household | null = null
+  const perform = (command: Command) => {
+    sent.push(command)
+    const decision = decide(command, existing(household), NOW)
+    household = decision.household
+    return { outcome: decision.outcome, seen: { household, now: NOW }, replies: [] }
+  }
   const door: HouseholdDoor = {
-    read: async () => existing(household),
-    perform: async (command) => {
-      sent.push(command)
-      const done = perform(existing(household), command)
-      if (done.ok) household = done.value
-      return done
-    },
-    say: async (text) => [
-      { text: `You said: ${text}`, buttons: [{ label: 'Done', send: 'done' }] },
-    ],
+    read: async () => ({ household: existing(household), now: NOW }),
+    perform: async (command) => perform(command),
+    say: async (text) => ({
+      ...perform({ type: 'wake' }),
+      replies: [{ text: `You said: ${text}`, buttons: [{ label: 'Done', send: 'done' }] }],
+    }),
     erase: async () => {
       household = null
     },
@@ -139,73 +143,3 @@ const householdOf = (settings: Settings): Household => ({
   revision: 0,
   plan: null,
 })
-
-// Enough of a household to answer the API: the real decisions have their own tests.
-function perform(
-  household: Household,
-  command: Command,
-): ReturnType<HouseholdDoor['perform']> extends Promise<infer R> ? R : never {
-  const event = (id: string) => household.events.find((each) => each.id === id)
-  const changed = (id: string, change: Partial<HouseholdEvent>) =>
-    ok({
-      ...household,
-      events: household.events.map((each) => (each.id === id ? { ...each, ...change } : each)),
-    })
-  switch (command.type) {
-    case 'announce': {
-      const { start, end } = command
-      if (end <= start) return refuse({ reason: 'event_reversed' })
-      if (end <= NOW) return refuse({ reason: 'event_over', end, now: NOW })
-      const other = household.events.find((each) => each.start < end && start < each.end)
-      if (other !== undefined) return refuse({ reason: 'events_overlap', eventId: other.id })
-      return ok({
-        ...household,
-        events: [
-          ...household.events,
-          {
-            id: `e${household.events.length + 1}`,
-            start,
-            end,
-            state: 'announced',
-            sequence: 0,
-            changedAt: NOW,
-            heldAt: null,
-            releasedAt: null,
-            outcomePct: null,
-          },
-        ],
-      })
-    }
-    case 'move':
-      return changed(command.eventId, { start: command.start, end: command.end, sequence: 1 })
-    case 'cancel':
-      if (event(command.eventId) === undefined)
-        return refuse({ reason: 'unknown_event', eventId: command.eventId })
-      return changed(command.eventId, { state: 'cancelled', sequence: 1 })
-    case 'reading':
-      if (command.at > NOW) return refuse({ reason: 'reading_in_future', at: command.at, now: NOW })
-      return ok({
-        ...household,
-        readings: [
-          ...household.readings,
-          { at: command.at, socPct: command.socPct, reckoned: false },
-        ],
-      })
-    case 'acknowledge':
-    case 'snooze':
-      if (command.key !== reminder.key)
-        return refuse({ reason: 'unknown_reminder', key: command.key })
-      if (command.type === 'snooze' && command.minutes > 60)
-        return refuse({ reason: 'snooze_too_long', uselessAfter: reminder.uselessAfter })
-      return ok({
-        ...household,
-        reminders: [
-          command.type === 'snooze'
-            ? reminder
-            : { ...reminder, state: 'acknowledged', acknowledgedBy: command.by },
-        ],
-      })
-    case 'settings':
-      return ok({ ...household, settings: command.settings })
-  }
-}

@@ -1,7 +1,6 @@
 // The household's addresses over a household in memory: what is asked of it, what is shown, and to whom.
 
 import { beforeEach, describe, expect, it } from 'vitest'
-import { planHolds } from '../../src/plan/index.ts'
 import * as answers from '../../src/web/api/schemas/answers.ts'
 import { NOW, TOKEN, api, at, newHousehold, reminder } from './given.ts'
 
@@ -270,7 +269,7 @@ describe('events', () => {
     [
       'an event of two days',
       { start: EVENT.start, end: '2027-01-16T18:30:00-04:00' },
-      400,
+      422,
       '#/end',
     ],
     [
@@ -287,9 +286,16 @@ describe('events', () => {
 
   it('refuses an overlap, and names the other', async () => {
     await home.call('POST', '/api/events', EVENT)
-    const answer = await home.call('POST', '/api/events', EVENT)
+    const answer = await home.call('POST', '/api/events', { ...EVENT, end: '2027-01-14T23:00:00Z' })
     expect(answer.status).toBe(422)
     expect(answer.body.detail).toContain('e1')
+  })
+
+  it('the same event again is the same event', async () => {
+    await home.call('POST', '/api/events', EVENT)
+    const answer = await home.call('POST', '/api/events', EVENT)
+    expect(answer.body.id).toBe('e1')
+    expect(home.household().events).toHaveLength(1)
   })
 
   it.each([
@@ -312,23 +318,6 @@ describe('events', () => {
 describe('readings', () => {
   it('count as of now, and answer with the plan and its event ids', async () => {
     await home.call('POST', '/api/events', EVENT)
-    const { settings, events } = home.household()
-    const plan = planHolds({
-      now: NOW,
-      battery: settings.battery,
-      reading: { at: NOW, socPct: 55 },
-      load: [{ start: NOW, kw: 0.8 }],
-      solar: [],
-      events,
-      margin: settings.margin,
-      rule: null,
-      releaseLeadMinutes: 5,
-      topUpWindows: [],
-      outOfReach: [],
-      heldSince: null,
-    })
-    if (!plan.ok) throw new Error(plan.refusal.reason)
-    home.use({ ...home.household(), plan: { at: NOW, eventIds: ['e1'], plan: plan.value } })
     const answer = await home.call('POST', '/api/readings', { socPct: 55 })
     expect(answer.status).toBe(200)
     expect(answers.HouseholdPlanAnswer.parse(answer.body).events).toMatchObject([
@@ -340,14 +329,14 @@ describe('readings', () => {
   it('without an event answer with an empty plan', async () => {
     const answer = await home.call('POST', '/api/readings', {
       socPct: 0,
-      at: '2027-01-13T00:00:00Z',
+      at: '2027-01-14T00:00:00Z',
     })
     expect(answer.body).toEqual({ events: [], trajectory: [], cautions: [] })
   })
 
   it.each<[string, object, number, string]>([
-    ['a reading in the future', { socPct: 5, at: '2027-01-14T17:00:01Z' }, 422, '#/at'],
-    ['a reading of last year', { socPct: 5, at: '2026-11-14T17:00:00Z' }, 422, '#/at'],
+    ['a reading in the future', { socPct: 5, at: '2027-01-14T17:05:00Z' }, 422, '#/at'],
+    ['a reading older than a day', { socPct: 5, at: '2027-01-13T16:59:59Z' }, 422, '#/at'],
     ['a charge in words', { socPct: '55 %' }, 400, '#/socPct'],
     ['a charge under 0', { socPct: -1 }, 400, '#/socPct'],
   ])('refuse %s', async (_, body, status, pointer) => {
@@ -383,12 +372,21 @@ describe('messages and reminders', () => {
     expect(answers.RemindersAnswer.parse(answer.body)).toEqual(answer.body)
   })
 
-  it('is acknowledged without a body, or by a name', async () => {
-    const path = '/api/reminders/hold-e1-1/acknowledge'
-    expect((await home.call('POST', path)).body).toMatchObject({ state: 'acknowledged' })
-    expect((await home.call('POST', path, { by: 'Ana' })).body).toMatchObject({
-      acknowledgedBy: 'Ana',
-    })
+  it.each<[string, unknown, string]>([
+    ['without a body', undefined, 'API'],
+    ['with an empty object', {}, 'API'],
+    ['by a name', { by: 'Ana' }, 'Ana'],
+  ])('is acknowledged %s', async (_, body, by) => {
+    const answer = await home.call('POST', '/api/reminders/hold-e1-1/acknowledge', body)
+    expect(answer.status).toBe(200)
+    expect(answer.body).toMatchObject({ state: 'acknowledged', acknowledgedBy: by })
+  })
+
+  it('what is acknowledged cannot be snoozed', async () => {
+    await home.call('POST', '/api/reminders/hold-e1-1/acknowledge')
+    const answer = await home.call('POST', '/api/reminders/hold-e1-1/snooze', { minutes: 5 })
+    expect(answer.status).toBe(422)
+    expect(answer.body.detail).toContain('acknowledged')
   })
 
   it('a GET acknowledges nothing (link previews fetch)', async () => {
@@ -398,7 +396,8 @@ describe('messages and reminders', () => {
 
   it.each<[string, unknown, number]>([
     ['hold-e1-1/snooze', { minutes: 10 }, 200],
-    ['hold-e1-1/snooze', { minutes: 100 }, 422],
+    ['hold-e1-1/snooze', { minutes: 1440 }, 200],
+    ['hold-e1-1/snooze', { minutes: 1441 }, 400],
     ['hold-e1-1/snooze', { minutes: 0 }, 400],
     ['hold-e1-1/snooze', { minutes: 1.5 }, 400],
     ['hold-e1-1/snooze', '', 400],

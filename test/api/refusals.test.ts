@@ -43,6 +43,7 @@ it.each<[string, unknown, number, string]>([
   ['a negative capacity', battery({ capacityKwh: -1 }), 400, '#/battery/capacityKwh'],
   ['a capacity of 1e308', battery({ capacityKwh: 1e308 }), 400, '#/battery/capacityKwh'],
   ['an infinite capacity', raw('battery', '{"capacityKwh":1e999}'), 400, '#/battery/capacityKwh'],
+  ['a capacity of next to nothing', battery({ capacityKwh: 5e-324 }), 400, '#/battery/capacityKwh'],
   ['a capacity over 1000', battery({ capacityKwh: 1000.1 }), 400, '#/battery/capacityKwh'],
   [
     'an outage reserve over 90',

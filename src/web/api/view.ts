@@ -3,6 +3,7 @@
 import type { Instant } from '../../plan/index.ts'
 import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
 import { format } from '../../words/index.ts'
+import type { Reply } from './door.ts'
 import { planAnswer } from './planAnswer.ts'
 import { printInstant } from './rfc3339.ts'
 import type {
@@ -48,6 +49,10 @@ export function planView({ plan, settings }: Household): HouseholdPlanAnswer {
     events: answer.events.map((event, i) => ({ id: plan.eventIds[i] ?? '', ...event })),
   }
 }
+
+/** What was said, as the contract shows it. */
+export const repliesView = (replies: readonly Reply[]) =>
+  replies.map(({ text, buttons }) => ({ text, buttons }))
 
 export const householdView = (household: Household): HouseholdAnswer => ({
   id: household.id,

@@ -107,16 +107,21 @@ export const problemWords = {
   // What a household refuses
   unknownEvent: 'Use the id of an event of this household: there is none with this one.',
   eventCancelled: 'Announce the event again: this one is cancelled.',
+  eventIsOver: (end: string) => `Give an event that is not over: this one ended at ${end}.`,
   tooManyEvents: (most: number) =>
     `Cancel an event first: at most ${most} can be announced at a time.`,
-  overlapsAnnounced: (id: string) => `Move or cancel event ${id} first: it is at the same time.`,
-  unknownReminder: 'Use the key of a reminder of this household: there is none with this one.',
-  reminderClosed: 'Nothing is left to do: this reminder is no longer open.',
-  snoozeTooLong: (uselessAfter: string) =>
-    `Give fewer minutes: this reminder is of no use after ${uselessAfter}.`,
   tooFarAhead: (mostDays: number) =>
     `Announce the event later: it begins more than ${mostDays} days from now.`,
-  readingTooOld: (mostDays: number) => `Give a reading of the last ${mostDays} days.`,
+  overlapsAnnounced: (id: string) => `Move or cancel event ${id} first: it is at the same time.`,
+  socPctRange: 'Give a charge from 0 to 100 %.',
+  readingAhead: (at: string) => `Give a reading that is not later than now: this one is of ${at}.`,
+  readingTooOld: (at: string) => `Give a reading of the last day: this one is of ${at}.`,
+  readingSuperseded: (newerAt: string) =>
+    `Give a newer reading: there is one of ${newerAt} already.`,
+  unknownReminder: 'Use the key of a reminder of this household: there is none with this one.',
+  reminderClosed: (state: string) =>
+    `Nothing is left to do: this reminder is no longer open, its state is ${state}.`,
+  snoozeOutOfRange: 'Give from 1 to 1440 minutes.',
   webhook: {
     unreadable: 'Give a complete address that begins with https://.',
     notHttps: 'Give an address that begins with https://.',

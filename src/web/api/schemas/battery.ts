@@ -1,6 +1,11 @@
 // A battery and what its display shows, as requests give them.
 
 import * as z from 'zod'
+import { problemWords } from '../../../words/en/problems.ts'
+import { onlyWhenSound } from './fields.ts'
+
+// A watt-hour: less is no battery, and so little that the arithmetic loses its footing.
+const LEAST_KWH = 0.001
 
 export const kw = (description: string) => z.number().min(0).max(1000).meta({ description })
 const limit = (description: string) =>
@@ -13,6 +18,10 @@ export const batteryFields = {
     .number()
     .positive()
     .max(1000)
+    .refine((kwh) => kwh >= LEAST_KWH, {
+      message: problemWords.numberAtLeast(LEAST_KWH),
+      when: onlyWhenSound,
+    })
     .meta({ description: "Energy between 0 % and 100 % on the battery's own display, kWh." }),
   outageReservePct: z
     .number()

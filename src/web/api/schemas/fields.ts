@@ -27,6 +27,9 @@ export const instant = (description: string) =>
     })
     .meta({ description, format: 'date-time', examples: ['2027-01-14T17:30:00-04:00'] })
 
+/** For a check across fields: not before every field is right, lest one mistake be told twice. */
+export const onlyWhenSound = ({ issues }: { issues: readonly unknown[] }) => issues.length === 0
+
 const after = (span: { start: Instant; end: Instant }) => span.end > span.start
 
 /** From `start` up to `end`, which is later. */
@@ -35,23 +38,18 @@ export const Span = z
   .refine(after, { path: ['end'], message: problemWords.spanReversed })
   .meta({ id: 'Span', description: 'An interval of time; its end is after its start.' })
 
-export const MAX_EVENT_HOURS = DAY_MS / HOUR_MS
+const MAX_EVENT_HOURS = DAY_MS / HOUR_MS
 
 /** Not too long to be an event. Whether it is reversed or over is the planner's to say. */
-export const shortEnough = (span: { start: Instant; end: Instant }) =>
-  span.end - span.start <= DAY_MS
-
-export const eventTooLong = {
-  path: ['end'],
-  message: problemWords.eventTooLong(MAX_EVENT_HOURS),
-}
-
 export const EventSpan = z
   .strictObject({
     start: instant('When the event begins.'),
     end: instant('When it ends; at most 24 hours after the start.'),
   })
-  .refine(shortEnough, eventTooLong)
+  .refine(({ start, end }) => end - start <= DAY_MS, {
+    path: ['end'],
+    message: problemWords.eventTooLong(MAX_EVENT_HOURS),
+  })
   .meta({
     id: 'EventSpan',
     description: 'The interval in which the household should draw little or nothing from the grid.',

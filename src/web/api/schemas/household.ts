@@ -2,7 +2,7 @@
 
 import * as z from 'zod'
 import { problemWords } from '../../../words/en/problems.ts'
-import { clock, eventTooLong, instant, line, shortEnough, text, timeZone } from './fields.ts'
+import { clock, instant, line, onlyWhenSound, text, timeZone } from './fields.ts'
 import { Battery, batteryFields, socPct } from './battery.ts'
 import { Margin, Rule, SteadyLoad, releaseLeadMinutes } from './plan.ts'
 
@@ -19,7 +19,7 @@ const NightCharge = z
   })
 
 const Webhook = z
-  .strictObject({ url: z.string().max(2048).meta({ description: 'https, public.' }) })
+  .strictObject({ url: z.string().min(1).max(2048).meta({ description: 'https, public.' }) })
   .meta({ id: 'Webhook', description: 'Where reminders are sent too, signed (Standard Webhooks).' })
 
 const fields = {
@@ -65,7 +65,7 @@ export const NewHousehold = z
 export type NewHousehold = z.output<typeof NewHousehold>
 
 const somethingGiven = (value: object) => Object.keys(value).length > 0
-const nothing = { message: problemWords.nothingToChange }
+const nothing = { message: problemWords.nothingToChange, when: onlyWhenSound }
 
 export const SettingsChange = z
   .strictObject({ ...fields, battery: z.strictObject(batteryFields).partial() })
@@ -88,9 +88,10 @@ export const SettingsAnswer = z
 
 export const MAX_TEXT = 4000
 
-const NewEvent = z
-  .strictObject({ start: instant('When it begins.'), end: instant('When it ends.') })
-  .refine(shortEnough, eventTooLong)
+const NewEvent = z.strictObject({
+  start: instant('When it begins.'),
+  end: instant('When it ends; at most 24 hours after the start.'),
+})
 
 const Told = z.strictObject({
   text: text(1, MAX_TEXT, 'The announcement as it came: it is read as a message is.'),
@@ -125,6 +126,10 @@ export const Acknowledgement = z
 
 export const Snooze = z
   .strictObject({
-    minutes: z.int().max(1440).meta({ description: 'How much later to remind again, minutes.' }),
+    minutes: z
+      .int()
+      .min(1)
+      .max(1440)
+      .meta({ description: 'How much later to remind again, minutes.' }),
   })
   .meta({ id: 'Snooze', description: 'Not now.' })

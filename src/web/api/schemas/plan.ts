@@ -4,7 +4,7 @@
 import * as z from 'zod'
 import { problemWords } from '../../../words/en/problems.ts'
 import { Battery, kw, socPct } from './battery.ts'
-import { EventSpan, Span, date, instant, timeZone } from './fields.ts'
+import { EventSpan, Span, date, instant, onlyWhenSound, timeZone } from './fields.ts'
 
 const MAX_STEPS = 5000
 const MAX_SPANS = 100
@@ -172,15 +172,15 @@ export const PlanRequest = z
       .default(false)
       .meta({ description: 'With unitRates: the hold is the cheapest, not the latest.' }),
   })
-  .superRefine((request, context) => {
-    if ('days' in request.load && request.timeZone === undefined)
-      context.addIssue({ code: 'custom', path: ['timeZone'], message: problemWords.zoneWithDays })
-    if (request.cheapest && request.unitRates === undefined)
-      context.addIssue({
-        code: 'custom',
-        path: ['unitRates'],
-        message: problemWords.ratesWithCheapest,
-      })
+  .refine(({ load, timeZone: zone }) => !('days' in load) || zone !== undefined, {
+    path: ['timeZone'],
+    message: problemWords.zoneWithDays,
+    when: onlyWhenSound,
+  })
+  .refine(({ cheapest, unitRates }) => !cheapest || unitRates !== undefined, {
+    path: ['unitRates'],
+    message: problemWords.ratesWithCheapest,
+    when: onlyWhenSound,
   })
   .meta({
     id: 'PlanRequest',
