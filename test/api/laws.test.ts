@@ -1,6 +1,6 @@
 // Laws: whatever is sent, the answer is JSON, never a fault of ours, and a refusal says the same in body and status.
 
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { expect, it } from 'vitest'
 import { PlanAnswer, ProblemAnswer } from '../../src/web/api/schemas/answers.ts'
 import { api, newHousehold, planRequest } from './given.ts'

@@ -94,7 +94,7 @@ describe('GET /openapi.json', () => {
   })
 
   it('an operation with a body really wants one', async () => {
-    for (const { path, method, operation } of all.filter(({ method }) => method !== 'get')) {
+    for (const { path, method, operation } of all.filter((each) => each.method !== 'get')) {
       const answer = await call(method.toUpperCase(), path, '[]', { authorization: '' })
       const wants = operation.requestBody !== undefined && operation.security === undefined
       expect(answer.status === 400, `${method} ${path}`).toBe(wants)

@@ -13,6 +13,12 @@ const event = (start: string, end: string) => spoilt({ events: [{ start, end }] 
 const raw = (field: string, json: string) =>
   JSON.stringify({ ...valid, [field]: 0 }).replace(`"${field}":0`, `"${field}":${json}`)
 
+/** The valid request, blank up to so many bytes. */
+const padded = (bytes: number) => {
+  const text = JSON.stringify(valid)
+  return text + ' '.repeat(bytes - text.length)
+}
+
 const hour = (n: number) => {
   const start = Date.parse('2027-01-15T00:00:00Z') + n * 3_600_000
   return {
@@ -206,10 +212,6 @@ it.each<[string, unknown, number, string]>([
 
 describe('a body that cannot be read', () => {
   const json = { 'content-type': 'application/json' }
-  const padded = (bytes: number) => {
-    const text = JSON.stringify(valid)
-    return text + ' '.repeat(bytes - text.length)
-  }
   it.each<[string, string | Uint8Array, Record<string, string>, number, string]>([
     ['empty', '', json, 400, 'unreadable-body'],
     ['blank', ' \n', json, 400, 'unreadable-body'],

@@ -1,6 +1,6 @@
 // Instants as text. The samples of RFC 3339 §5.8 (from memory), and the platform's own reader as second opinion.
 
-import fc from 'fast-check'
+import * as fc from 'fast-check'
 import { describe, expect, it } from 'vitest'
 import { asInstant } from '../../src/plan/index.ts'
 import { parseInstant, printComputed, printInstant } from '../../src/web/api/rfc3339.ts'
