@@ -15,13 +15,16 @@ type Mark = { readonly afterMs: number; readonly shows: number }
 /** A clock started at the real time `since`; straight from mark to mark, and on at the last pace. At least two marks, both rising. */
 export type ClockSetting = { readonly since: number; readonly marks: readonly Mark[] }
 
+/** Epoch milliseconds of the real time: what the platform's alarm goes by. */
+export const realNow = (): number => Date.now()
+
 /** `null`: the real time. */
 export function clockOf(setting: ClockSetting | null): Clock {
-  if (setting === null) return { now: () => asInstant(Date.now()), realAt: (at) => at }
+  if (setting === null) return { now: () => asInstant(realNow()), realAt: (at) => at }
   const { since, marks } = setting
   return {
     now: () => {
-      const after = Date.now() - since
+      const after = realNow() - since
       const [a, b] = around(marks, (mark) => mark.afterMs, after)
       return asInstant(Math.floor(a.shows + (after - a.afterMs) * paceOf(a, b)))
     },

@@ -13,8 +13,7 @@ import { FLAG_SIZE, WIDTH, onRule, picture } from './picture.ts'
 import { frameDays, markSentence } from './say.ts'
 import type { Instant } from '../plan/index.ts'
 import type { Format } from '../words/index.ts'
-import { chartWords } from '../words/en/chart.ts'
-import { format } from '../words/index.ts'
+import { chartWords, format } from '../words/index.ts'
 import { levelAt } from './trajectory.ts'
 
 export type ChartProps = {

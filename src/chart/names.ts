@@ -1,7 +1,7 @@
 // The names written on the two lines, where there is room for them.
 
 import type { TrajectoryPoint } from '../plan/index.ts'
-import { chartWords } from '../words/en/chart.ts'
+import { chartWords } from '../words/index.ts'
 import type { Format } from '../words/index.ts'
 import type { Box, Segment } from './labels.ts'
 import { freePlace, textWidth } from './labels.ts'

@@ -2,7 +2,7 @@
 
 import type { Span } from '../plan/index.ts'
 import type { Format } from '../words/index.ts'
-import { chartWords } from '../words/en/chart.ts'
+import { chartWords } from '../words/index.ts'
 import type { Mark } from './marks.ts'
 
 /** The text of its flag. */

@@ -4,7 +4,7 @@
 import { DurableObject } from 'cloudflare:workers'
 import { etagMatches, feedEtag, renderFeed } from '../calendar/index.ts'
 import { converse } from '../chat/index.ts'
-import { type Clock, type ClockSetting, clockOf } from '../clock.ts'
+import { type Clock, type ClockSetting, clockOf, realNow } from '../clock.ts'
 import { type Env, clockSettingIn } from '../env.ts'
 import type { Instant } from '../plan/index.ts'
 import {
@@ -126,7 +126,7 @@ export class HouseholdObject extends DurableObject<Env> {
       await this.#send(decision.effects)
     } catch (bug) {
       console.error('alarm', bug)
-      await this.ctx.storage.setAlarm(Date.now() + RETRY_AFTER_BUG_MS)
+      await this.ctx.storage.setAlarm(realNow() + RETRY_AFTER_BUG_MS)
     }
   }
 
@@ -205,7 +205,7 @@ export class HouseholdObject extends DurableObject<Env> {
       if (armed !== null) await this.ctx.storage.deleteAlarm()
       return
     }
-    const real = Date.now()
+    const real = realNow()
     const wanted = Math.max(Math.ceil(this.#clock.realAt(wake)), real + CLOSEST_ALARM_MS)
     const lost = armed !== null && armed < real - LOST_ALARM_MS
     if (armed === null || lost || wanted < armed || wanted > armed + CLOSEST_ALARM_MS)

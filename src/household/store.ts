@@ -84,13 +84,14 @@ const ASIDES: ReadonlySet<string> = new Set<Aside>(['secret', 'feed', 'address',
 
 const isAside = (kind: string): boolean => ASIDES.has(kind)
 
+const part = (kind: string, key: string | number, value: unknown): Row => ({
+  kind,
+  id: String(key),
+  body: JSON.stringify(value, keepLimits),
+})
+
 function partsOf(household: Household): readonly Row[] {
   const { id, revision, plan, settings } = household
-  const part = (kind: string, key: string | number, value: unknown): Row => ({
-    kind,
-    id: String(key),
-    body: JSON.stringify(value, keepLimits),
-  })
   return [
     part('household', 'it', { version: VERSION, id, revision }),
     part('settings', 'it', settings),

@@ -57,13 +57,14 @@ export function householdsIn(env: Env): Households {
   }
 }
 
+// The key fitted a moment ago; if it does not now, the household was deleted in between.
+function there<Value>(value: Value | null): Value {
+  if (value === null) throw new HouseholdGone()
+  return value
+}
+
 function doorOf(env: Env, id: string, key: string): HouseholdDoor {
   const object = () => env.HOUSEHOLD.getByName(id)
-  // The key fitted a moment ago; if it does not now, the household was deleted in between.
-  const there = <Value>(value: Value | null): Value => {
-    if (value === null) throw new HouseholdGone()
-    return value
-  }
   return {
     read: async () => there((await object().read(key)) as Seen | null),
     perform: async (command) => there((await object().perform(key, command)) as Performed | null),

@@ -2,8 +2,7 @@
 // checks both; each of its findings is shown at the field that it is about.
 
 import type { Settings } from '../reminder/index.ts'
-import { pageWords } from '../words/en/pages.ts'
-import { troubleWords } from '../words/index.ts'
+import { pageWords, troubleWords } from '../words/index.ts'
 import type { FieldError, SetupFieldName } from './pages/index.ts'
 
 export type Typed = Readonly<Partial<Record<SetupFieldName, string>>>
@@ -84,10 +83,11 @@ export function requestOf(typed: Typed): Record<string, unknown> {
   }
 }
 
+const limit = (kw: number): string => (Number.isFinite(kw) ? String(kw) : '')
+
 /** What the form would have looked like when these settings were given. */
 export function typedOf(settings: Settings): Typed {
   const { battery, margin, rule, nightCharge } = settings
-  const limit = (kw: number) => (Number.isFinite(kw) ? String(kw) : '')
   return {
     name: settings.name,
     timeZone: settings.timeZone,

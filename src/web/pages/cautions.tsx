@@ -1,6 +1,6 @@
 // What everybody who takes part should know.
 
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 
 export const Cautions = () => (
   <section aria-labelledby="cautions">

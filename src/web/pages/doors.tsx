@@ -1,16 +1,12 @@
 // The first visit: what it does, and the ways in.
 
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import { Post } from './form.tsx'
 import { Layout } from './layout.tsx'
 
-export const DoorsPage = ({
-  csrf,
-  lang = 'en',
-}: {
-  readonly csrf: string
-  readonly lang?: string
-}) => (
+type DoorsProps = { readonly csrf: string; readonly lang?: string }
+
+export const DoorsPage = ({ csrf, lang = 'en' }: DoorsProps) => (
   <Layout title={pageWords.doors.title} lang={lang}>
     <h1>{pageWords.doors.title}</h1>
     <p>{pageWords.doors.job}</p>
@@ -31,5 +27,19 @@ export const DoorsPage = ({
         {pageWords.doors.openHint} <a href="/open">{pageWords.doors.open}</a>
       </li>
     </ul>
+  </Layout>
+)
+
+/** The one door of a rehearsal. Its clock starts when somebody walks in. */
+export const RehearsalPage = ({ csrf, lang = 'en' }: DoorsProps) => (
+  <Layout title={pageWords.rehearsal.title} lang={lang}>
+    <h1>{pageWords.rehearsal.title}</h1>
+    <p>{pageWords.rehearsal.what}</p>
+    <p>{pageWords.rehearsal.how}</p>
+    <Post action="/demo" csrf={csrf}>
+      <button type="submit" class="main-button">
+        {pageWords.rehearsal.go}
+      </button>
+    </Post>
   </Layout>
 )

@@ -1,7 +1,7 @@
 // The one button: what a person is to do now. The only accent on the page.
 
 import type { Household } from '../../reminder/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import type { Due } from './answer.ts'
 import { Post } from './form.tsx'
 

@@ -3,7 +3,7 @@
 import type { Instant } from '../../plan/index.ts'
 import type { Household, HouseholdEvent } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import type { Answer } from './answer.ts'
 import { needsReading } from './answer.ts'
 import { Field, Post } from './form.tsx'

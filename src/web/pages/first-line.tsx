@@ -4,7 +4,7 @@ import type { Instant } from '../../plan/index.ts'
 import { HOUR_MS } from '../../plan/index.ts'
 import type { Household } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import type { Answer } from './answer.ts'
 import { Rich } from './rich.tsx'
 

@@ -2,7 +2,7 @@
 // summary of errors at the top (the GOV.UK Design System's error summary pattern).
 
 import type { Child } from 'hono/jsx'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 
 export type FieldError = { readonly field: string; readonly message: string }
 

@@ -1,6 +1,6 @@
 export type { Answer, Due, Situation } from './answer.ts'
 export { answerOf, dueOf, nextOf, revisionOf } from './answer.ts'
-export { DoorsPage } from './doors.tsx'
+export { DoorsPage, RehearsalPage } from './doors.tsx'
 export type { FieldError } from './form.tsx'
 export type { LayoutProps } from './layout.tsx'
 export { Layout } from './layout.tsx'

@@ -3,7 +3,7 @@
 
 import type { Child } from 'hono/jsx'
 import { raw } from 'hono/html'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 
 export type LayoutProps = {
   readonly title: string

@@ -4,7 +4,7 @@ import type { EventPlan } from '../../plan/index.ts'
 import { hoursBetween } from '../../plan/index.ts'
 import type { Household, HouseholdPlan } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 
 export type LedgerLine = { readonly text: string; readonly kwh: number; readonly sum: boolean }
 

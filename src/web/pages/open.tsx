@@ -1,7 +1,7 @@
 // The way back in: the household's link, pasted, or carried in the address's fragment and moved into the
 // form by open.js, so that it never reaches a log.
 
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import type { FieldError } from './form.tsx'
 import { ErrorSummary, Field, Post } from './form.tsx'
 import { Layout } from './layout.tsx'

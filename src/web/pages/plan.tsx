@@ -3,8 +3,7 @@
 import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household } from '../../reminder/index.ts'
-import { format } from '../../words/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { format, pageWords } from '../../words/index.ts'
 import { answerOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
 import { DueNow } from './due.tsx'
@@ -23,15 +22,15 @@ export type PlanPageProps = {
   readonly csrf: string
   /** The calendar's address when it can be shown; only its hash may be kept, so it often cannot. */
   readonly links: { readonly calendarUrl: string | null }
-  /** How many times as fast the clock runs, in a rehearsal. */
-  readonly rehearsal?: { readonly rate: number } | null
+  /** The clock runs fast. */
+  readonly rehearsal?: boolean
   /** One of the page's own forms could not be taken. */
   readonly errors?: readonly FieldError[]
   readonly pollMs?: number
 }
 
 export function PlanPage(props: PlanPageProps) {
-  const { household, now, csrf, links, rehearsal = null, errors = [], pollMs = 5000 } = props
+  const { household, now, csrf, links, rehearsal = false, errors = [], pollMs = 5000 } = props
   const { settings } = household
   const f = format(settings.language, settings.timeZone)
   const answer = answerOf(household, now)
@@ -47,9 +46,7 @@ export function PlanPage(props: PlanPageProps) {
       wrong={errors.length > 0}
     >
       {settings.demo ? <p class="banner">{pageWords.banner.demo}</p> : null}
-      {rehearsal === null ? null : (
-        <p class="banner">{pageWords.banner.rehearsal(String(rehearsal.rate), f.time(now))}</p>
-      )}
+      {rehearsal ? <p class="banner">{pageWords.banner.rehearsal(f.time(now))}</p> : null}
       <ErrorSummary errors={errors} />
       <FirstLine {...shared} answer={answer} />
       {needsReading(answer) ? <ReadingForm csrf={csrf} due /> : null}

@@ -1,6 +1,6 @@
 // Trouble: what happened, and what to do.
 
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import { Layout } from './layout.tsx'
 
 export const ProblemPage = (props: {

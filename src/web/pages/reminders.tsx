@@ -3,7 +3,7 @@
 import type { Instant } from '../../plan/index.ts'
 import type { Reminder } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import { timeSeen } from './first-line.tsx'
 
 const EARLIER_SHOWN = 12

@@ -1,7 +1,7 @@
 // Set-up and settings: four questions first, the rest under "more". A form with something wrong comes back
 // filled in as it was.
 
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import type { FieldError, FieldProps } from './form.tsx'
 import { Checkbox, ErrorSummary, Field, Hints, Post, Radio, TextArea } from './form.tsx'
 import { Layout } from './layout.tsx'

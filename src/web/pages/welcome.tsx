@@ -1,14 +1,14 @@
 // After set-up, once: the keys to the household, and what the battery can carry.
 
-import { format } from '../../words/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { format, pageWords } from '../../words/index.ts'
 import { Cautions } from './cautions.tsx'
 import { Layout } from './layout.tsx'
 import { Rich } from './rich.tsx'
 
 export type WelcomeProps = {
-  readonly link: string
-  readonly calendarUrl: string
+  /** Shown once; `null` when only a new secret is to be shown. */
+  readonly link: string | null
+  readonly calendarUrl: string | null
   readonly webhookSecret: string | null
   /** Hours from full down to the outage reserve at the household's load. */
   readonly coverHours: number
@@ -26,9 +26,7 @@ export const WelcomePage = (props: WelcomeProps) => {
       </p>
       <Key heading={words.link} hint={words.linkHint} value={link} />
       <Key heading={words.calendar} hint={words.calendarHint} value={calendarUrl} />
-      {webhookSecret === null ? null : (
-        <Key heading={words.secret} hint={words.secretHint} value={webhookSecret} />
-      )}
+      <Key heading={words.secret} hint={words.secretHint} value={webhookSecret} />
       <p>
         <a class="button main-button" href="/">
           {words.go}
@@ -42,11 +40,12 @@ export const WelcomePage = (props: WelcomeProps) => {
 const Key = (props: {
   readonly heading: string
   readonly hint: string
-  readonly value: string
-}) => (
-  <section>
-    <h2>{props.heading}</h2>
-    <p>{props.hint}</p>
-    <code class="key">{props.value}</code>
-  </section>
-)
+  readonly value: string | null
+}) =>
+  props.value === null ? null : (
+    <section>
+      <h2>{props.heading}</h2>
+      <p>{props.hint}</p>
+      <code class="key">{props.value}</code>
+    </section>
+  )

@@ -1,9 +1,10 @@
 // The ways in and out: the two doors, the demo house, a household's link, and leaving.
 
 import { Hono } from 'hono'
+import { realNow } from '../../clock.ts'
 import { troubleWords } from '../../words/index.ts'
 import { makeDemo, rehearsalClock } from '../demo.ts'
-import { DoorsPage, OpenPage } from '../pages/index.ts'
+import { DoorsPage, OpenPage, RehearsalPage } from '../pages/index.ts'
 import { type Place, formOf } from '../place.ts'
 import { forgetToken, formKey, keepToken, tokenIn } from '../session.ts'
 import { expired } from './trouble.tsx'
@@ -14,11 +15,12 @@ export function entranceRoutes(place: Place): Hono {
     .get('/', async (c) => {
       const token = tokenIn(c)
       if (token !== null && (await households.open(token)) !== null) return c.redirect('/plan', 303)
-      return c.html(<DoorsPage csrf={formKey(c)} rehearse={place.rehearse} />)
+      const Doors = place.rehearse ? RehearsalPage : DoorsPage
+      return c.html(<Doors csrf={formKey(c)} />)
     })
     .post('/demo', async (c) => {
       if ((await formOf(c)) === null) return expired(c)
-      const clock = place.rehearse ? rehearsalClock(Date.now()) : null
+      const clock = place.rehearse ? rehearsalClock(realNow()) : null
       keepToken(c, await makeDemo(households, origin, clock))
       return c.redirect('/plan', 303)
     })

@@ -3,7 +3,7 @@
 import { type Context, Hono } from 'hono'
 import { readHousehold } from '../api/index.ts'
 import type { Settings } from '../../reminder/index.ts'
-import { pageWords } from '../../words/en/pages.ts'
+import { pageWords } from '../../words/index.ts'
 import { apiTools } from '../apiTools.ts'
 import { SetupPage, WelcomePage, setupDefaults } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
@@ -46,7 +46,10 @@ function settingsFrom(place: Place, typed: Typed): Settings | readonly Wrong[] {
   const asked = readHousehold(requestOf(typed), apiTools(place))
   const unsaid = typed.medical === 'yes' || typed.medical === 'no' ? [] : [wrong('medical')]
   if (asked.ok && unsaid.length === 0) return asked.value
-  return [...(asked.ok ? [] : wrongFields((asked.refusal.errors ?? []).map(({ pointer }) => pointer))), ...unsaid]
+  return [
+    ...(asked.ok ? [] : wrongFields((asked.refusal.errors ?? []).map(({ pointer }) => pointer))),
+    ...unsaid,
+  ]
 }
 
 const isWrong = (found: Settings | readonly Wrong[]): found is readonly Wrong[] =>

@@ -17,9 +17,16 @@ export const pageWords = {
     setUpHint: 'Four questions, about two minutes. No account, no password.',
     demo: 'Walk in to the demo house',
     demoHint:
-      'A terraced house in Halifax, Nova Scotia, with an event this evening. All of it is invented.',
+      'A terraced house in Halifax, Nova Scotia, with an event tomorrow evening. All of it is invented.',
     open: 'Open with your link',
     openHint: 'You have a household already.',
+  },
+
+  rehearsal: {
+    title: 'An event day in two minutes',
+    what: 'The demo house has an event from 17:30 to 18:30 today, and its battery shows 55 %. It is one in the afternoon. The clock runs fast where nothing happens, and slower where you are asked something.',
+    how: 'Look at the battery when you are asked to: say that it shows 34. Hold, let it run again, and say what is left. Or do nothing, and see how you are reminded.',
+    go: 'Start the rehearsal',
   },
 
   setup: {
@@ -143,8 +150,8 @@ export const pageWords = {
 
   banner: {
     demo: 'This is the demo house. Everything in it is invented; change what you like.',
-    rehearsal: (rate: string, time: string) =>
-      `Rehearsal: it is ${time}, and the clock runs ${rate} times as fast.`,
+    rehearsal: (time: string) =>
+      `Rehearsal: it is ${time}, and the clock runs fast. Answer when you are asked, or watch what happens if nobody does.`,
   },
 
   /** The first line of the plan: the one answer. */
