@@ -1,7 +1,7 @@
 // Which days a range belongs to: those written just before it, those just after when the text puts times
 // first, or the heading above.
 
-import type { DayPart, DayWords } from './day.ts'
+import type { DayPart, DayWords } from './dayWords.ts'
 import type { Item } from './scan.ts'
 import type { Token } from './tokens.ts'
 import { textAt } from './tokens.ts'

@@ -8,7 +8,7 @@ export type Change = 'new' | 'moved' | 'cancelled'
 const DAY_WORD = '(?:\\d|mon|tue|wed|thu|fri|sat|sun|today|tonight|tomorrow)'
 
 const CANCELLED =
-  /\b(?:cancell?ed|called off|stood down|withdrawn|scrapped|cancellation of|(?:is|are|it's) (?:now )?off\b|'s off\b|event off\b|(?:won't|will not|not|isn't|no longer) (?:be )?(?:going ahead|go ahead|taking place|take place|happening|happen|running|on)\b)/
+  /\b(?:no (?:event|session)s?\b|cancell?ed|called off|stood down|withdrawn|scrapped|cancellation of|(?:is|are|it's) (?:now )?off\b|'s off\b|event off\b|(?:won't|will not|not|isn't|no longer) (?:be )?(?:going ahead|go ahead|taking place|take place|happening|happen|running|on)\b)/
 const COMMAND =
   /^(?:ok |okay |please |pls |can you |could you )?(?:cancel|cancelling|cancellation|call off|scrap|delete)\b(?! (?:any|your|at any|up to|before|until|by))/
 const NOT_CANCELLED =
@@ -20,18 +20,26 @@ const MOVED = new RegExp(
 const NOT_MOVED =
   /\b(?:not|hasn't|isn't|can be|may be|if) (?:it is )?(?:been )?(?:moved|postponed|delayed|rescheduled)/
 
-/** The tokens' sentences as plain words, to be searched for phrases. */
+/** The tokens' sentences as plain words, with their question mark, to be searched for phrases. */
 export function sentencesOf(tokens: readonly Token[]): readonly string[] {
   const sentences: string[][] = [[]]
   for (const token of tokens) {
+    if (token.text === '?') sentences.at(-1)?.push('?')
     if (token.kind === 'break') sentences.push([])
     else if (token.kind !== 'mark') sentences.at(-1)?.push(token.text)
   }
   return sentences.map((words) => words.join(' '))
 }
 
+const INTERROGATIVE = /^(?:is|are|was|were|has|did|does|will|would|when|why|what)\b|\?$/
+
+/** Whether a sentence asks rather than tells; `can you cancel it?` tells. */
+export const isAsking = (sentence: string): boolean =>
+  INTERROGATIVE.test(sentence) && !COMMAND.test(sentence)
+
 /** What one sentence does. A cancellation counts before a move. */
 export function changeOf(sentence: string): Change {
+  if (isAsking(sentence)) return 'new'
   const hedged = NOT_CANCELLED.test(sentence) && !STATED.test(sentence)
   if (COMMAND.test(sentence) || (CANCELLED.test(sentence) && !hedged)) return 'cancelled'
   return MOVED.test(sentence) && !NOT_MOVED.test(sentence) ? 'moved' : 'new'

@@ -58,7 +58,8 @@ export function endsClean(tokens: readonly Token[], next: number): boolean {
   if (token === undefined) return true
   if (UNITS.has(token.text)) return false
   if (!token.glued) return true
-  if (token.kind === 'number' || token.kind === 'word') return false
+  if (token.kind === 'word') return token.text === 'z'
+  if (token.kind === 'number') return false
   if (token.text === '/' || token.text === '%') return false
   const followed = tokens[next + 1]
   return !('.,:'.includes(token.text) && followed?.kind === 'number' && followed.glued)

@@ -2,7 +2,7 @@
 
 import type { Instant } from '../plan/index.ts'
 import { minutesOf } from './halves.ts'
-import type { DayWords } from './day.ts'
+import type { DayWords } from './dayWords.ts'
 import { resolveMinutes } from './localTime.ts'
 import type { Item } from './scan.ts'
 

@@ -2,7 +2,7 @@
 // and run past 1440 into the next day.
 
 import type { Clock } from './clock.ts'
-import type { DayPart } from './day.ts'
+import type { DayPart } from './dayWords.ts'
 
 export type Assumed =
   /** No half of the day was named: the later one was taken. */

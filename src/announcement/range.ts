@@ -2,13 +2,15 @@
 
 import type { Clock, Found } from './clock.ts'
 import { clockAt, hourWordAt } from './clock.ts'
-import type { DayContext, DayWords } from './day.ts'
+import type { DayContext, DayWords } from './dayWords.ts'
 import { dayAt } from './day.ts'
 import { durationAt } from './duration.ts'
 import type { Timestamp } from './timestamp.ts'
 import { timestampAt } from './timestamp.ts'
 import type { Token } from './tokens.ts'
 import { isGlued, textAt } from './tokens.ts'
+import type { ZoneWord } from './zoneWords.ts'
+import { zoneAt } from './zoneWords.ts'
 
 export type RangeEnd =
   | { readonly kind: 'clock'; readonly clock: Clock; readonly day: DayWords | null }
@@ -23,6 +25,8 @@ export type Range = {
   readonly weak: boolean
   /** Written `from … to`: beside `moved` it may be an old and a new start. */
   readonly from: boolean
+  /** A zone written beside it. */
+  readonly zone: ZoneWord | null
 }
 
 const LINKS = new Set(['-', 'to', 'till', 'til', 'until', 'through', '→', '~'])
@@ -43,7 +47,8 @@ function linkAt(tokens: readonly Token[], index: number, between: boolean): numb
   const text = textAt(tokens, index)
   if (text === '-' && textAt(tokens, index + 1) === '>') return index + 2
   if (text === 'and' && between) return index + 1
-  if (LINKS.has(text)) return textAt(tokens, index + 1) === 'about' ? index + 2 : index + 1
+  if (LINKS.has(text))
+    return ['about', ':'].includes(textAt(tokens, index + 1)) ? index + 2 : index + 1
   let ended = false
   let at = index
   while (at < index + 8) {
@@ -93,7 +98,7 @@ function fromTimestamp(
   if (start === null) return null
   const link = textAt(tokens, index + 1) === '/' ? index + 2 : linkAt(tokens, index + 1, true)
   const done = (end: RangeEnd, next: number): Found<Range> => ({
-    value: { start, day: null, end, weak: false, from: false },
+    value: { start, day: null, end, weak: false, from: false, zone: null },
     next,
   })
   if (link !== null) {
@@ -126,6 +131,7 @@ function fromLength(
   const day = dayAt(context, tokens, at)
   const clock = clockAt(tokens, day?.next ?? at)
   if (clock === null || linkAt(tokens, clock.next, false) !== null) return null
+  const zone = zoneAt(tokens, clock.next)
   return {
     value: {
       start: clock.value,
@@ -133,8 +139,9 @@ function fromLength(
       end: { kind: 'minutes', minutes: length.value },
       weak: false,
       from: false,
+      zone: zone?.value ?? null,
     },
-    next: clock.next,
+    next: zone?.next ?? clock.next,
   }
 }
 
@@ -150,9 +157,11 @@ function fromClock(
   lead: string,
 ): Found<Range> | null {
   if (start === null) return null
-  const on = textAt(tokens, start.next) === 'on' ? start.next + 1 : start.next
+  const zoned = zoneAt(tokens, start.next)
+  const begun = zoned?.next ?? start.next
+  const on = textAt(tokens, begun) === 'on' ? begun + 1 : begun
   const day = dayAt(context, tokens, on)
-  const after = day?.next ?? start.next
+  const after = day?.next ?? begun
   const link = linkAt(tokens, after, lead === 'between')
   const end = (link === null ? null : endAt(context, tokens, link)) ?? lengthAt(tokens, after)
   if (end === null) return null
@@ -162,7 +171,9 @@ function fromClock(
   if (closing?.short === true && start.value.half === null) return null
   const weak = closing !== null && start.value.weak && closing.weak && lead === ''
   const value = { start: start.value, day: day?.value ?? null, end: end.value, weak }
-  return { value: { ...value, from: lead === 'from' }, next: end.next }
+  const zone = zoneAt(tokens, end.next) ?? zoned
+  const next = Math.max(end.next, zone?.next ?? 0)
+  return { value: { ...value, from: lead === 'from', zone: zone?.value ?? null }, next }
 }
 
 /** The range that begins at a token, if one does. */

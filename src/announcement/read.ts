@@ -6,9 +6,10 @@ import { asInstant } from '../plan/index.ts'
 import type { Attached } from './attach.ts'
 import { attach } from './attach.ts'
 import type { Change } from './change.ts'
-import { changeOf, sentencesOf } from './change.ts'
+import { changeOf, isAsking, sentencesOf } from './change.ts'
 import type { Clock } from './clock.ts'
-import type { DayWords } from './day.ts'
+import type { DayWords } from './dayWords.ts'
+import { plainDay } from './dayWords.ts'
 import { enrolByOf } from './enrolBy.ts'
 import { isKnownZone, localDayOf } from './localTime.ts'
 import type { Item } from './scan.ts'
@@ -35,6 +36,8 @@ export type QuestionWhy =
   | { readonly reason: 'no_end'; readonly start: Instant | null }
   | { readonly reason: 'no_time' }
   | { readonly reason: 'repeating' }
+  /** `maybe tomorrow …`, `… or …`, `is there an event …?`: nothing is announced for certain. */
+  | { readonly reason: 'only_perhaps' }
   | { readonly reason: 'several_unclear'; readonly count: number }
   | { readonly reason: 'cancelled_and_new' }
   | { readonly reason: 'cancelled_without_time' }
@@ -85,6 +88,7 @@ const question = (
 
 const EVENT_WORDS =
   /\b(?:events?|sessions?|saving|demand|dispatch|peak|announce[ds]?|save energy)\b/
+const HEDGED = /\b(?:maybe|perhaps|possibly|tentative(?:ly)?|provisional(?:ly)?|unconfirmed)\b/
 const REPEATING = /\b(?:every|each|daily|nightly|weekly|weekdays|weekends)\b/
 const REPLACED = /\b(?:instead|replaced by|new (?:event|session|time|date|one))\b/
 const PLAIN_WORDS = new Set(
@@ -93,28 +97,45 @@ const PLAIN_WORDS = new Set(
   ),
 )
 
-/** Whether a sentence says nothing besides its times. */
-function isBare({ tokens, items }: Parts, sentence: number): boolean {
+// The tokens of a sentence that belong to no item.
+function leftover({ tokens, items }: Parts, sentence: number): readonly Token[] {
   const covered = new Set<number>()
   for (const item of items) for (let i = item.from; i < item.next; i += 1) covered.add(i)
   let current = 0
-  for (const [index, token] of tokens.entries()) {
+  return tokens.filter((token, index) => {
     if (token.kind === 'break') current += 1
-    if (current !== sentence || covered.has(index) || token.kind === 'break') continue
-    if (token.kind !== 'mark' && !PLAIN_WORDS.has(token.text)) return false
-    if (/[£$€#%]/.test(token.text)) return false
-  }
-  return true
+    return current === sentence && !covered.has(index) && token.kind !== 'break'
+  })
 }
+
+/** Whether a sentence says nothing besides its times. */
+const isBare = (parts: Parts, sentence: number): boolean =>
+  leftover(parts, sentence).every(({ kind, text }) =>
+    kind === 'mark' ? !/[£$€#%]/.test(text) : PLAIN_WORDS.has(text),
+  )
+
+const hasFigure = (parts: Parts, sentence: number): boolean =>
+  leftover(parts, sentence).some(({ kind }) => kind === 'number')
 
 // A weak range (`5-7`) counts beside a day, or where nothing else is said.
 const counts = (parts: Parts, { item, near }: Attached): boolean =>
   !item.range.weak || near || isBare(parts, item.sentence)
 
-const settleAll = (attached: Attached, context: SettleContext): readonly Settled[] =>
-  (attached.days.length === 0 ? [null] : attached.days).map((day) =>
+const settleAll = (
+  parts: Parts,
+  attached: Attached,
+  context: SettleContext,
+): readonly Settled[] => {
+  // `on the 32nd`: a figure that was not understood may have been the day.
+  const unread = attached.days.length === 0 && hasFigure(parts, attached.item.sentence)
+  const today = localDayOf(context.now, context.timeZone)
+  const days = unread
+    ? [{ ...plainDay(today), others: [today + 1], unsure: 'no_day' as const }]
+    : attached.days
+  return (days.length === 0 ? [null] : days).map((day) =>
     settle(attached.item.range, day, attached.part, context),
   )
+}
 
 function withoutEnd(
   clock: Clock | Timestamp,
@@ -123,7 +144,14 @@ function withoutEnd(
 ): AnnouncementReading {
   const settled = [60, 120, 180].map((minutes) =>
     settle(
-      { start: clock, day: null, end: { kind: 'minutes', minutes }, weak: false, from: false },
+      {
+        start: clock,
+        day: null,
+        end: { kind: 'minutes', minutes },
+        weak: false,
+        from: false,
+        zone: null,
+      },
       day,
       null,
       context,
@@ -163,6 +191,7 @@ function withoutRange(parts: Parts, text: string, context: SettleContext): Annou
   return words !== null && (about || isBare(parts, 0)) ? question({ reason: 'no_time' }) : nothing
 }
 
+const MOVES = new Set('moved changed shifted rescheduled postponed forward back'.split(' '))
 const OLD = new Set([
   'instead',
   'rather',
@@ -176,9 +205,10 @@ const OLD = new Set([
 
 /** Of several ranges in a change of time, the new one: not the one called old, and the last. */
 export function newRange({ tokens }: Parts, ranges: readonly Attached[]): Attached | undefined {
-  const fresh = ranges.filter(({ item }) =>
-    [1, 2, 3].every((back) => !OLD.has(textAt(tokens, item.from - back))),
-  )
+  const isOld = ({ item }: Attached) =>
+    (item.range.from && MOVES.has(textAt(tokens, item.from - 1))) ||
+    [1, 2, 3].some((back) => OLD.has(textAt(tokens, item.from - back)))
+  const fresh = ranges.filter((one) => !isOld(one))
   return (fresh.length > 0 ? fresh : ranges).at(-1)
 }
 
@@ -223,14 +253,14 @@ function readCancelled(
     const anyTime = { ...context, anyTime: true }
     return conclude(
       'cancelled',
-      ranges.flatMap((one) => settleAll(one, anyTime)),
+      ranges.flatMap((one) => settleAll(parts, one, anyTime)),
     )
   }
   const last = newRange(parts, ranges)
   const fresh = outside.length > 0 ? outside : last === undefined ? [] : [last]
   const reading = conclude(
     'new',
-    fresh.flatMap((one) => settleAll(one, context)),
+    fresh.flatMap((one) => settleAll(parts, one, context)),
   )
   return question({ reason: 'cancelled_and_new' }, spansIn(reading))
 }
@@ -243,8 +273,8 @@ function readMoved(
   const target = newRange(parts, ranges)
   if (target === undefined)
     return parts.items.length > 0 ? question({ reason: 'moved_without_time' }) : nothing
-  const reading = conclude('moved', settleAll(target, context))
-  const shifted = target.item.range.from && ranges.length === 1
+  const reading = conclude('moved', settleAll(parts, target, context))
+  const shifted = target.item.range.from
   if (!shifted || reading.kind !== 'events') return reading
   const spans = spansIn(reading).flatMap(({ start, end }) => [
     { start: end, end: asInstant(end + (end - start)) },
@@ -273,8 +303,14 @@ export function readAnnouncement(text: string, context: AnnouncementContext): An
   if (REPEATING.test(plain)) return question({ reason: 'repeating' })
   const reading = conclude(
     'new',
-    ranges.flatMap((attached) => settleAll(attached, context)),
+    ranges.flatMap((attached) => settleAll(parts, attached, context)),
   )
   if (reading.kind !== 'events') return reading
+  const hedged = ranges.some(({ item }) => {
+    const sentence = parts.sentences[item.sentence] ?? ''
+    const other = [1, 2].some((back) => textAt(parts.tokens, item.from - back) === 'or')
+    return other || HEDGED.test(sentence) || isAsking(sentence)
+  })
+  if (hedged) return question({ reason: 'only_perhaps' }, spansIn(reading))
   return { ...reading, enrolBy: enrolByOf(parts.items, parts.sentences, context.timeZone) }
 }

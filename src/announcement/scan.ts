@@ -3,8 +3,9 @@
 
 import type { Clock } from './clock.ts'
 import { beginsClean, clockAt } from './clock.ts'
-import type { DayContext, DayPart, DayWords } from './day.ts'
-import { dayAt, partAt } from './day.ts'
+import type { DayContext, DayPart, DayWords } from './dayWords.ts'
+import { dayAt } from './day.ts'
+import { partAt } from './dayNear.ts'
 import type { Range } from './range.ts'
 import { rangeAt } from './range.ts'
 import type { Timestamp } from './timestamp.ts'
@@ -74,8 +75,6 @@ export function scan(context: DayContext, tokens: readonly Token[]): readonly It
       index = day.next
     } else if (range !== null) {
       items.push({ kind: 'range', range: range.value, from, next: range.next, sentence })
-      // `Start: 17:30` and `End: 18:30` may stand on two lines.
-      for (let i = from; i < range.next; i += 1) if (tokens[i]?.kind === 'break') sentence += 1
       index = range.next
     } else if (clock !== null) {
       items.push({
@@ -92,6 +91,8 @@ export function scan(context: DayContext, tokens: readonly Token[]): readonly It
     } else if (part !== null && textAt(tokens, from - 1) !== 'good') {
       items.push({ kind: 'part', part, from, next: index, sentence })
     }
+    // `Start: 17:30` and `End: 18:30` may stand on two lines.
+    for (let i = from; i < index; i += 1) if (tokens[i]?.kind === 'break') sentence += 1
   }
   return items
 }

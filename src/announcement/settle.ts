@@ -3,13 +3,14 @@
 import type { Instant, Span } from '../plan/index.ts'
 import { DAY_MS, HOUR_MS, MINUTE_MS, asInstant } from '../plan/index.ts'
 import type { Clock } from './clock.ts'
-import type { DayPart, DayWords } from './day.ts'
+import type { DayPart, DayWords } from './dayWords.ts'
 import type { Assumed, Hours, HoursEnd } from './halves.ts'
 import { hoursOf } from './halves.ts'
 import type { LocalTime, Resolved } from './localTime.ts'
-import { localDayOf, resolveMinutes } from './localTime.ts'
+import { localDayOf, offsetMinutes, resolveMinutes } from './localTime.ts'
 import type { Range } from './range.ts'
 import type { Timestamp } from './timestamp.ts'
+import type { ZoneWord } from './zoneWords.ts'
 
 export type FoundEvent = Span & { readonly assumed: readonly Assumed[] }
 
@@ -29,6 +30,8 @@ export type SettleWhy =
   | { readonly reason: 'day_or_month' }
   | { readonly reason: 'which_week' }
   | { readonly reason: 'weekday_mismatch' }
+  /** A zone is named beside the times, and it is not what the household's clock keeps then. */
+  | { readonly reason: 'other_zone'; readonly zone: string }
   /** 31 April */
   | { readonly reason: 'no_such_day' }
 
@@ -166,16 +169,14 @@ function settleTimestamps(range: Range, start: Timestamp, context: SettleContext
   return finish(spansOf(from, until, nominal), [], [], context)
 }
 
-/** Settles a range on a day; `day` null means that none was named. */
-export function settle(
+function settleClocks(
   range: Range,
   day: DayWords | null,
   part: DayPart | null,
   context: SettleContext,
 ): Settled {
-  if ('minuteOfDay' in range.start) return settleTimestamps(range, range.start, context)
-  const { end } = range
-  if (end.kind === 'timestamp') return { kind: 'nothing' }
+  const { end, start } = range
+  if ('minuteOfDay' in start || end.kind === 'timestamp') return { kind: 'nothing' }
   const today = localDayOf(context.now, context.timeZone)
   const base = day?.day ?? today
   const hoursEnd: HoursEnd =
@@ -187,22 +188,24 @@ export function settle(
           dayOffset: end.day === null || day === null ? null : end.day.day - base,
         }
   const length = end.kind === 'minutes' ? end.minutes : null
-  const read = hoursOf(literal(range.start, day), hoursEnd, day?.part ?? part)
+  const read = hoursOf(literal(start, day), hoursEnd, day?.part ?? part)
   if (read.kind === 'none') return { kind: 'nothing' }
   const on = (at: number, hours: Hours) => place(at, hours, length, context.timeZone)
   const days = day === null ? [today] : [day.day, ...day.others]
   const everywhere = (options: readonly Hours[], from: readonly number[]) =>
     from.flatMap((at) => options.flatMap((hours) => spansPlaced(on(at, hours))))
+  const unsure = day?.unsure ?? null
+  if (unsure === 'no_such_day' || (unsure === 'no_day' && days.length === 1))
+    return ask({ reason: unsure }, [], context)
   if (read.kind === 'ask') {
-    const found = offered(everywhere(read.options, days.slice(0, 1)), context)
+    const among = unsure === null ? days.slice(0, 1) : days
+    const found = offered(everywhere(read.options, among), context)
     const later = day === null || day.byWeekday ? base + (day === null ? 1 : 7) : base
     const candidates =
       found.length > 0 ? found : offered(everywhere(read.options, [later]), context)
     return { kind: 'question', why: { reason: read.reason }, candidates }
   }
   const { hours } = read
-  const unsure = day?.unsure ?? null
-  if (unsure === 'no_such_day') return ask({ reason: unsure }, [], context)
   if (unsure !== null) return ask({ reason: unsure }, everywhere([hours], days), context)
   const placed = on(base, hours)
   if (day === null) {
@@ -221,4 +224,37 @@ export function settle(
   const assumed: Assumed[] = [...hours.assumed]
   if (day.byWeekday && base === today) assumed.push('today')
   return finish(placed, assumed, past ? everywhere([hours], [again]) : [], context)
+}
+
+// The same clock in the zone that is named.
+function inZone(span: Span, zone: ZoneWord, context: SettleContext): readonly Span[] {
+  const own = offsetMinutes(span.start, context.timeZone)
+  if (zone.offsets.includes(own)) return []
+  const shift = (offset: number) => (own - offset) * MINUTE_MS
+  return zone.offsets.map((offset) => ({
+    start: asInstant(span.start + shift(offset)),
+    end: asInstant(span.end + shift(offset)),
+  }))
+}
+
+/** Settles a range on a day; `day` null means that none was named. */
+export function settle(
+  range: Range,
+  day: DayWords | null,
+  part: DayPart | null,
+  context: SettleContext,
+): Settled {
+  const settled =
+    'minuteOfDay' in range.start
+      ? settleTimestamps(range, range.start, context)
+      : settleClocks(range, day, part, context)
+  // `0.28-0.31` is no event of three minutes.
+  if (settled.kind === 'question' && settled.why.reason === 'too_short' && range.weak)
+    return { kind: 'nothing' }
+  if (settled.kind !== 'event' || range.zone === null) return settled
+  const { start, end } = settled.event
+  const elsewhere = inZone({ start, end }, range.zone, context)
+  return elsewhere.length === 0
+    ? settled
+    : ask({ reason: 'other_zone', zone: range.zone.name }, [{ start, end }, ...elsewhere], context)
 }

@@ -11,7 +11,7 @@ export type Timestamp = {
 }
 
 const PARTS =
-  /^(\d{4})-(\d\d)-(\d\d)t(\d\d):?(\d\d)(?::?\d\d(?:\.\d+)?)?(?:(z)|([+-])(\d\d)(?::?(\d\d))?)?$/
+  /^(\d{4})-?(\d\d)-?(\d\d)t(\d\d):?(\d\d)(?::?\d\d(?:\.\d+)?)?(?:(z)|([+-])(\d\d)(?::?(\d\d))?)?$/
 
 /** The timestamp at a token, or null when it names no real time. */
 export function timestampAt(tokens: readonly Token[], index: number): Timestamp | null {

@@ -38,7 +38,7 @@ const SHORTENED = new Set(
 
 // Every part is bounded or a single class repeated: no way to match one text in two ways.
 const TOKEN =
-  /(?<timestamp>\d{4}-\d\d-\d\dt\d\d:?\d\d(?::?\d\d(?:\.\d{1,9})?)?(?:z|[+-](?:0\d|1[0-4])(?::?[0-5]\d)?)?(?![\d:]))|(?<period>pt\d{1,3}[hm](?:\d{1,3}m)?(?![a-z\d]))|(?<number>\d+)|(?<word>[\p{L}\p{M}][\p{L}\p{M}']*)|(?<break>[\n\r;!?•|])|(?<mark>\S)|(?<space>\s)/gu
+  /(?<timestamp>\d{4}-?\d\d-?\d\dt\d\d:?\d\d(?::?\d\d(?:\.\d{1,9})?)?(?:z|[+-](?:0\d|1[0-4])(?::?[0-5]\d)?)?(?![\d:]))|(?<period>pt\d{1,3}[hm](?:\d{1,3}m)?(?![a-z\d]))|(?<number>\d+)|(?<word>[\p{L}\p{M}][\p{L}\p{M}']*)|(?<break>[\n\r;!?•|])|(?<mark>\S)|(?<space>\s)/gu
 
 export function tokensOf(plain: string): readonly Token[] {
   const tokens: Token[] = []

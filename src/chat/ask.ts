@@ -35,6 +35,10 @@ export function questionText(why: ChatQuestionWhy, f: Format): string {
       return words.whichWeek
     case 'weekday_mismatch':
       return words.weekdayMismatch
+    case 'other_zone':
+      return words.otherZone(why.zone)
+    case 'only_perhaps':
+      return words.onlyPerhaps
     case 'no_such_day':
       return words.noSuchDay
     case 'no_end':

@@ -81,7 +81,7 @@ function newTime(event: KnownEvent, wanted: Wanted, parts: Parts, context: Confi
       : start.kind === 'clock'
         ? start.clock
         : start.timestamp
-  const same: Range = { start: from, day: null, end: kept, weak: false, from: false }
+  const same: Range = { start: from, day: null, end: kept, weak: false, from: false, zone: null }
   const settled = settle(same, on, part, context)
   if (settled.kind !== 'event') return settled
   const assumed: FoundEvent['assumed'] = [...settled.event.assumed, 'same-length']

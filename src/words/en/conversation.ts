@@ -15,6 +15,8 @@ export const conversationWords = {
   dayOrMonth: 'Which is the day and which the month? Choose the date.',
   whichWeek: 'This week or the week after? Choose the date.',
   weekdayMismatch: 'The weekday and the date do not agree. Which one is right?',
+  otherZone: (zone: string) => `Is that ${zone}, or your own clock? Choose the time on your clock.`,
+  onlyPerhaps: 'Is that announced? Choose the event if it is.',
   noSuchDay: 'That date does not exist. Which day is the event?',
   noEnd: 'Until when? Choose the end, or send both times, for example 17:30-18:30.',
   noEndFrom: (start: string) =>
