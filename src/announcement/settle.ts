@@ -1,13 +1,17 @@
 // A day and hours to an event in the household's zone, or to the question that must be asked first.
 
-import type { Instant, Span } from '../plan/index.ts'
-import { DAY_MS, HOUR_MS, MINUTE_MS, asInstant } from '../plan/index.ts'
+import type { Span } from '../plan/index.ts'
+import { DAY_MS, MINUTE_MS, asInstant } from '../plan/index.ts'
 import type { Clock } from './clock.ts'
 import type { DayPart, DayWords } from './dayWords.ts'
 import type { Assumed, Hours, HoursEnd } from './halves.ts'
 import { hoursOf } from './halves.ts'
+import type { LimitWhy, SettleContext } from './limits.ts'
+import { limitOf, offered } from './limits.ts'
 import type { LocalTime, Resolved } from './localTime.ts'
 import { localDayOf, offsetMinutes, resolveMinutes } from './localTime.ts'
+import type { Placed } from './place.ts'
+import { place, spansOf, spansPlaced } from './place.ts'
 import type { Range } from './range.ts'
 import type { Timestamp } from './timestamp.ts'
 import type { ZoneWord } from './zoneWords.ts'
@@ -15,14 +19,11 @@ import type { ZoneWord } from './zoneWords.ts'
 export type FoundEvent = Span & { readonly assumed: readonly Assumed[] }
 
 export type SettleWhy =
+  | LimitWhy
   | { readonly reason: 'morning_or_evening' }
   /** `thursday midnight`: the one that begins the day, or the one that ends it. */
   | { readonly reason: 'midnight' }
   | { readonly reason: 'no_day' }
-  | { readonly reason: 'in_the_past'; readonly start: Instant; readonly end: Instant }
-  | { readonly reason: 'too_long'; readonly hours: number }
-  | { readonly reason: 'too_short'; readonly minutes: number }
-  | { readonly reason: 'too_far'; readonly days: number }
   /** The clocks skip that time; `shows` is what they show instead. */
   | { readonly reason: 'clock_change_gap'; readonly shows: LocalTime }
   /** The clocks show that time twice. */
@@ -40,88 +41,9 @@ export type Settled =
   | { readonly kind: 'question'; readonly why: SettleWhy; readonly candidates: readonly Span[] }
   | { readonly kind: 'nothing' }
 
-export type SettleContext = {
-  readonly now: Instant
-  readonly timeZone: string
-  /** A person said yes: long and far-off events are meant. */
-  readonly confirmed?: boolean
-  /** It is only to be recognised, not entered: the past and its length do not matter. */
-  readonly anyTime?: boolean
-}
-
-/** An event longer than this, or further ahead, is asked about; common practice, no source. */
-export const MAX_EVENT_HOURS = 6
-export const MAX_DAYS_AHEAD = 21
-const MIN_EVENT_MINUTES = 5
-/** What even a person's yes does not lift. */
-const CONFIRMED_HOURS = 24
-const CONFIRMED_DAYS = 366
-
-/** Why a span is not entered without asking, or null. */
-export function limitOf(span: Span, context: SettleContext): SettleWhy | null {
-  const { now, timeZone, confirmed = false, anyTime = false } = context
-  const hours = (span.end - span.start) / HOUR_MS
-  if (hours * 60 < MIN_EVENT_MINUTES)
-    return { reason: 'too_short', minutes: Math.round(hours * 60) }
-  if (anyTime) return null
-  if (span.end <= now) return { reason: 'in_the_past', start: span.start, end: span.end }
-  const days = localDayOf(span.start, timeZone) - localDayOf(now, timeZone)
-  if (days > (confirmed ? CONFIRMED_DAYS : MAX_DAYS_AHEAD)) return { reason: 'too_far', days }
-  if (hours > (confirmed ? CONFIRMED_HOURS : MAX_EVENT_HOURS)) return { reason: 'too_long', hours }
-  return null
-}
-
-// What may be offered: entered at once, or with a yes.
-const offered = (spans: readonly Span[], context: SettleContext): readonly Span[] => {
-  const distinct = new Map(spans.map((span) => [`${span.start} ${span.end}`, span]))
-  return [...distinct.values()].filter(
-    (span) => limitOf(span, { ...context, confirmed: true }) === null,
-  )
-}
-
-type Placed =
-  | { readonly kind: 'one'; readonly span: Span }
-  | { readonly kind: 'gap'; readonly shows: LocalTime; readonly spans: readonly Span[] }
-  | { readonly kind: 'fold'; readonly spans: readonly Span[] }
-
-const instantsOf = (resolved: Resolved): readonly Instant[] =>
-  resolved.kind === 'fold' ? [resolved.first, resolved.second] : [resolved.at]
-
-function spansOf(start: Resolved, end: Resolved | number, nominal: number): Placed {
-  const starts = instantsOf(start)
-  const pairs = starts.flatMap((from) =>
-    (typeof end === 'number' ? [asInstant(from + end * MINUTE_MS)] : instantsOf(end)).map(
-      (until) => ({ start: from, end: until }),
-    ),
-  )
-  const other = typeof end === 'number' ? null : end
-  const gap = start.kind === 'gap' ? start : other?.kind === 'gap' ? other : null
-  if (gap !== null) {
-    const kept = starts.map((from) => ({
-      start: from,
-      end: asInstant(from + nominal * MINUTE_MS),
-    }))
-    return { kind: 'gap', shows: gap.shows, spans: [...pairs, ...kept] }
-  }
-  const [only] = pairs
-  return only === undefined || pairs.length > 1
-    ? { kind: 'fold', spans: pairs }
-    : { kind: 'one', span: only }
-}
-
 /** Beside an ISO date `10:00` is before noon; `7:00` may still be anything. */
 export const literal = (clock: Clock, day: DayWords | null): Clock =>
   day?.iso === true && clock.hour >= 10 ? { ...clock, either: false } : clock
-
-const place = (day: number, hours: Hours, length: number | null, zone: string): Placed =>
-  spansOf(
-    resolveMinutes(day, hours.start, zone),
-    length ?? resolveMinutes(day, hours.end, zone),
-    hours.end - hours.start,
-  )
-
-const spansPlaced = (placed: Placed): readonly Span[] =>
-  placed.kind === 'one' ? [placed.span] : placed.spans
 
 function ask(why: SettleWhy, spans: readonly Span[], context: SettleContext): Settled {
   return { kind: 'question', why, candidates: offered(spans, context) }
