@@ -8,11 +8,11 @@ export type Row = { readonly what: string; readonly result: string; readonly fai
  * Microseconds for one call, after a warm-up: the fastest of many short batches, the one that other work on the
  * machine disturbed least.
  */
-export function microseconds(work: () => unknown, perBatch: number, batches = 60): number {
+export function microseconds(work: () => unknown, calls: number, batches = 90): number {
   const batch = () => {
     const start = performance.now()
-    for (let i = 0; i < perBatch; i++) work()
-    return ((performance.now() - start) / perBatch) * 1000
+    for (let i = 0; i < calls; i++) work()
+    return ((performance.now() - start) / calls) * 1000
   }
   const times = Array.from({ length: batches }, batch)
   return Math.min(...times.slice(Math.floor(batches / 3)))

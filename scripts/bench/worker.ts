@@ -27,7 +27,7 @@ function size(folder: string): Row {
     encoding: 'utf8',
     env: { ...process.env, WRANGLER_SEND_METRICS: 'false' },
   })
-  if (wrangler.status !== 0) return { what, result: `skipped: ${lastLine(wrangler.stderr)}` }
+  if (wrangler.status !== 0) return { what, result: 'skipped: it does not build' }
   const code = readFileSync(join(folder, 'index.js'))
   return { what, result: `${kb(code.length)} (${kb(gzipSync(code).length)})` }
 }
@@ -55,8 +55,6 @@ async function start(folder: string): Promise<Row[]> {
       { what: 'the next answer of the same page', result: inTime(nextUs) },
     ]
   } catch (error) {
-    return [{ what, result: `skipped: ${lastLine(String(error))}` }]
+    return [{ what, result: `skipped: ${String(error).split('\n')[0]}` }]
   }
 }
-
-const lastLine = (text: string) => text.trim().split('\n').at(-1) ?? 'no reason given'
