@@ -22,7 +22,8 @@ import { textAt } from './tokens.ts'
 import { withoutRange } from './withoutRange.ts'
 
 const HEDGED = /\b(?:maybe|perhaps|possibly|tentative(?:ly)?|provisional(?:ly)?|unconfirmed)\b/
-const REPEATING = /\b(?:every|each|daily|nightly|weekly|weekdays|weekends)\b/
+const REPEATING =
+  /\b(?:(?:every|each) (?:day|night|evening|morning|afternoon|week|month|mon|tue|wed|thu|fri|sat|sun)|daily|nightly|weekly|weekdays|weekends|(?:mon|tues|wednes|thurs|fri|satur|sun)days\b)/
 const REPLACED = /\b(?:instead|replaced by|new (?:event|session|time|date|one))\b/
 // A weak range (`5-7`) counts beside a day, or where nothing else is said.
 const counts = (parts: Parts, { item, near }: Attached): boolean =>
@@ -132,15 +133,17 @@ export function readAnnouncement(text: string, context: AnnouncementContext): An
   if (changes.includes('cancelled')) return readCancelled(parts, changes, ranges, context)
   if (changes.includes('moved')) return readMoved(parts, ranges, context)
   if (ranges.length === 0) return withoutRange(parts, plain, context)
-  if (REPEATING.test(plain)) return question({ reason: 'repeating' })
+  const sentenceOf = ({ item }: Attached) => parts.sentences[item.sentence] ?? ''
+  if (ranges.some((one) => REPEATING.test(sentenceOf(one))))
+    return question({ reason: 'repeating' })
   const reading = conclude(
     'new',
     ranges.flatMap((attached) => settleAll(parts, attached, context)),
   )
   if (reading.kind !== 'events') return reading
-  const hedged = ranges.some(({ item }) => {
-    const sentence = parts.sentences[item.sentence] ?? ''
-    const other = [1, 2].some((back) => textAt(parts.tokens, item.from - back) === 'or')
+  const hedged = ranges.some((one) => {
+    const sentence = sentenceOf(one)
+    const other = [1, 2].some((back) => textAt(parts.tokens, one.item.from - back) === 'or')
     return other || HEDGED.test(sentence) || isAsking(sentence)
   })
   if (hedged) return question({ reason: 'only_perhaps' }, spansIn(reading))
