@@ -36,30 +36,37 @@ export function planGap(
   held: boolean,
 ): GapPlan {
   const { gapStart, from } = cover
+  const run = walkForward(input.battery, 'run', piecesBetween(net, gapStart, from), startKwh)
+  const safe = held && gapStart < from ? gapStart : lastNotUnder(run, gap.line)
+  const holdBy = safe === null || held ? safe : reachableHold(input, cover, safe)
+  const followed = followGap(input, net, cover, gap, startKwh, holdBy)
+  return { ...followed, missed: holdBy === null && safe !== null }
+}
+
+/** What comes of a gap with the discharge paused at `holdBy`, or not at all; `fill` as late as it reaches the line, unless it is given. */
+export function followGap(
+  input: PlanInput,
+  net: readonly Step[],
+  { gapStart, from }: Cover,
+  gap: Gap,
+  startKwh: number,
+  holdBy: Instant | null,
+  given?: Span | null,
+): GapPlan {
   const walk = (mode: Mode, start: Instant, end: Instant, kwh: number): Stretch => ({
     mode,
     line: walkForward(input.battery, mode, piecesBetween(net, start, end), kwh),
   })
-  const run = walk('run', gapStart, from, startKwh)
-  const safe = held && gapStart < from ? gapStart : lastNotUnder(run.line, gap.line)
-  const holdBy = safe === null || held ? safe : reachableHold(input, cover, safe)
+  const common = { gap, holdBy, missed: false }
   if (holdBy === null) {
+    const run = walk('run', gapStart, from, startKwh)
     const endKwh = lastKwh(run.line, startKwh)
-    return {
-      gap,
-      holdBy,
-      holdAtKwh: null,
-      fill: null,
-      stretches: [run],
-      endKwh,
-      missed: safe !== null,
-    }
+    return { ...common, holdAtKwh: null, fill: null, stretches: [run], endKwh }
   }
-
   const before = walk('run', gapStart, holdBy, startKwh)
   const heldKwh = lastKwh(before.line, startKwh)
   const hold = walk('hold', holdBy, from, heldKwh)
-  const fillSpan = topUpSpan(gap, holdBy, hold.line)
+  const fillSpan = given === undefined ? topUpSpan(gap, holdBy, hold.line) : given
   const stretches = [before]
   let fill: GapPlan['fill'] = null
   if (fillSpan === null) stretches.push(hold)
@@ -72,13 +79,11 @@ export function planGap(
     stretches.push(waiting, filling, walk('hold', fillSpan.end, from, untilKwh))
   }
   return {
-    gap,
-    holdBy,
+    ...common,
     holdAtKwh: kwhAt(gap.line, holdBy),
     fill,
     stretches,
     endKwh: stretches.reduce((kwh, stretch) => lastKwh(stretch.line, kwh), startKwh),
-    missed: false,
   }
 }
 
@@ -94,9 +99,9 @@ function reachableHold(
 }
 
 /** As late and as short as reaches the reserve: from where the held line would fall under it, to the window's end. */
-function topUpSpan({ window, line }: Gap, holdBy: Instant, held: Line): Span | null {
+function topUpSpan({ window, filling }: Gap, holdBy: Instant, held: Line): Span | null {
   if (window === null || window.end <= holdBy) return null
-  const latest = lastNotUnder(held, lineFrom(line, holdBy))
+  const latest = lastNotUnder(held, lineFrom(filling, holdBy))
   if (latest === null || latest >= window.end) return null
   return { start: later(latest, later(window.start, holdBy)), end: window.end }
 }

@@ -25,6 +25,13 @@ export type Planned = {
   readonly served: Stretch
 }
 
+/** All that is known about the covers once they are planned. */
+export type Worked = {
+  readonly net: readonly Step[]
+  readonly nowKwh: number
+  readonly planned: readonly Planned[]
+}
+
 /**
  * Plans the holds for all events. Energies in the answer are stored energy, kWh; instants are whole
  * milliseconds, never later than the exact one. Source: the model, §1-3; the rules are in README.md beside this file.
@@ -32,21 +39,7 @@ export type Planned = {
 export function planHolds(input: PlanInput): Result<Plan, PlanRefusal> {
   const checked = checkInput(input)
   if (!checked.ok) return checked
-  const net = netLoad(input.load, input.solar)
-  const covers = coversOf(input, net)
-  const reserves = reservesOf(input, net, covers)
-  const planned: Planned[] = []
-  let kwh = kwhNow(input, net)
-  const nowKwh = kwh
-  for (const [i, cover] of covers.entries()) {
-    const reserve = reserves[i] as Reserve
-    const held = i === 0 && input.heldSince !== null
-    const gapPlan = bestGap(input, net, cover, reserve, kwh, held)
-    const pieces = piecesBetween(net, cover.from, cover.event.end)
-    const line = walkForward(input.battery, 'run', pieces, gapPlan.endKwh)
-    planned.push({ cover, reserve, gapPlan, served: { mode: 'run', line } })
-    kwh = lastKwh(line, gapPlan.endKwh)
-  }
+  const { net, nowKwh, planned } = workOut(input)
   return ok({
     events: planned.map((each) => eventPlan(input, net, each)),
     trajectory: trajectoryOf(input, planned, nowKwh),
@@ -54,8 +47,41 @@ export function planHolds(input: PlanInput): Result<Plan, PlanRefusal> {
   })
 }
 
+/** Plans the covers of an input that is checked already. */
+export function workOut(input: PlanInput): Worked {
+  const net = netLoad(input.load, input.solar)
+  const covers = coversOf(input, net)
+  const reserves = reservesOf(input, net, covers)
+  const planned: Planned[] = []
+  const nowKwh = kwhNow(input, net)
+  let kwh = nowKwh
+  for (const [i, cover] of covers.entries()) {
+    const reserve = reserves[i] as Reserve
+    const held = i === 0 && input.heldSince !== null
+    const gapPlan = bestGap(input, net, cover, reserve, kwh, held)
+    const served = servedAfter(input, net, cover, gapPlan.endKwh)
+    planned.push({ cover, reserve, gapPlan, served })
+    kwh = lastKwh(served.line, gapPlan.endKwh)
+  }
+  return { net, nowKwh, planned }
+}
+
+/** The battery through a cover, from the energy at the release. */
+export const servedAfter = (
+  input: PlanInput,
+  net: readonly Step[],
+  { from, event }: Cover,
+  kwh: number,
+): Stretch => ({
+  mode: 'run',
+  line: walkForward(input.battery, 'run', piecesBetween(net, from, event.end), kwh),
+})
+
 /** The energy now: the reading walked forward, in the mode the battery has been in since. */
-function kwhNow({ battery, reading, heldSince, now }: PlanInput, net: readonly Step[]): number {
+export function kwhNow(
+  { battery, reading, heldSince, now }: PlanInput,
+  net: readonly Step[],
+): number {
   const read = Math.min(100, Math.max(0, reading.socPct)) * (battery.capacityKwh / 100)
   const pausedAt = heldSince === null || heldSince > now ? now : later(reading.at, heldSince)
   const running = walkForward(battery, 'run', piecesBetween(net, reading.at, pausedAt), read)
@@ -92,7 +118,8 @@ function missingKwh(input: PlanInput, net: readonly Step[], cover: Cover, kwh: n
   return missing > HAIR_KWH ? missing : 0
 }
 
-function eventPlan(input: PlanInput, net: readonly Step[], planned: Planned): EventPlan {
+/** What a person is told about a planned cover. */
+export function eventPlan(input: PlanInput, net: readonly Step[], planned: Planned): EventPlan {
   const { cover, reserve, gapPlan, served } = planned
   const { battery, now } = input
   const { event, from } = cover
@@ -121,7 +148,7 @@ function eventPlan(input: PlanInput, net: readonly Step[], planned: Planned): Ev
 }
 
 /** The display shows whole per cent, so a reserve is rounded up, never down. */
-const wholeUp = (pct: number): number => Math.min(100, Math.ceil(pct - 1e-9))
+export const wholeUp = (pct: number): number => Math.min(100, Math.ceil(pct - 1e-9))
 
 function shortOf(
   { battery }: PlanInput,

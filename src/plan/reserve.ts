@@ -19,31 +19,38 @@ export type Reserve = {
 }
 
 /** The reserve line through a gap in which at most this one window tops up. */
-export type Gap = { readonly window: Span | null; readonly line: Line }
+export type Gap = {
+  readonly window: Span | null
+  readonly line: Line
+  /** The reserve line in the window, were there no floor: where filling has to begin at the latest. */
+  readonly filling: Line
+}
 
-/** The reserve of every cover, in the same order. */
+/** The reserve of every cover, in the same order; at the releases as computed, or as `given`, kWh. */
 export function reservesOf(
   input: PlanInput,
   net: readonly Step[],
   covers: readonly Cover[],
+  given: readonly number[] = [],
 ): readonly Reserve[] {
   const { battery } = input
   const reserves: Reserve[] = []
   let leftKwh = floorKwh(battery)
-  for (const cover of covers.toReversed()) {
+  for (const [i, cover] of [...covers.entries()].toReversed()) {
     const within = reserveWithin(battery, net, cover, leftKwh)
     const atReleaseKwh = Math.min(
       battery.capacityKwh,
-      input.rule === null
-        ? kwhAt(within, cover.from) + cover.marginKwh
-        : ruleKwh(input, cover, leftKwh),
+      given[i] ??
+        (input.rule === null
+          ? kwhAt(within, cover.from) + cover.marginKwh
+          : ruleKwh(input, cover, leftKwh)),
     )
     const before = windowsWithin(input, cover.gapStart, cover.from).map((window) => ({
       window,
-      line: gapLine(input, net, cover, window, atReleaseKwh),
+      ...gapLine(input, net, cover, window, atReleaseKwh),
     }))
     reserves.push({ atReleaseKwh, within, before })
-    leftKwh = Math.min(atReleaseKwh, ...before.map((gap) => kwhAt(gap.line, cover.gapStart)))
+    leftKwh = Math.min(...before.map((gap) => startKwh(gap.line, atReleaseKwh)))
   }
   return reserves.toReversed()
 }
@@ -69,15 +76,18 @@ function gapLine(
   { gapStart, from }: Cover,
   window: Span | null,
   atReleaseKwh: number,
-): Line {
+): Omit<Gap, 'window'> {
   const back = (use: 'hold' | 'fill', start: Instant, end: Instant, kwh: number) =>
     walkBack(battery, use, piecesBetween(net, start, end), kwh, battery.capacityKwh)
-  if (window === null) return back('hold', gapStart, from, atReleaseKwh)
+  if (window === null) return { line: back('hold', gapStart, from, atReleaseKwh), filling: [] }
   const after = back('hold', window.end, from, atReleaseKwh)
-  const filling = back('fill', window.start, window.end, startKwh(after, atReleaseKwh))
+  const toKwh = startKwh(after, atReleaseKwh)
+  const filled = back('fill', window.start, window.end, toKwh)
   const until = asInstant(window.start)
-  const before = back('hold', gapStart, until, startKwh(filling, atReleaseKwh))
-  return [...before, ...filling, ...after]
+  const before = back('hold', gapStart, until, startKwh(filled, atReleaseKwh))
+  const pieces = piecesBetween(net, window.start, window.end)
+  const filling = walkBack(battery, 'fill', pieces, toKwh, battery.capacityKwh, 0)
+  return { line: [...before, ...filled, ...after], filling }
 }
 
 const startKwh = (line: Line, otherwise: number): number => line[0]?.kwh ?? otherwise
