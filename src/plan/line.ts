@@ -56,8 +56,10 @@ export function walkForward(
   for (const piece of pieces) {
     let at = piece.start
     while (at < piece.end) {
-      const { curve, low, high } = motion(battery, use, piece.kw, kwh, 1)
-      const bound = rateAt(curve, kwh) > 0 ? high : low
+      const { curve: moving, low, high } = motion(battery, use, piece.kw, kwh, 1)
+      const bound = rateAt(moving, kwh) > 0 ? high : low
+      // Levels so close that rounding cannot tell them apart: nothing moves between them.
+      const curve = kwh === bound ? STILL : moving
       const end = earlier(piece.end, hoursAfter(at, hoursUntil(curve, kwh, bound)))
       if (end > at) legs.push({ start: at, end, kwh, curve })
       // Landing on the level itself keeps rounding from hanging just beside it.
@@ -78,8 +80,8 @@ export function walkBack(
   pieces: readonly Piece[],
   kwh: number,
   ceiling: number,
+  floor = floorKwh(battery),
 ): Line {
-  const floor = floorKwh(battery)
   const legs: Leg[] = []
   for (const piece of pieces.toReversed()) {
     let at = piece.end
@@ -87,7 +89,7 @@ export function walkBack(
       const { curve, low, high } = motion(battery, use, piece.kw, kwh, -1)
       const rising = rateAt(curve, kwh) < 0
       const bound = rising ? Math.min(high, ceiling) : Math.max(low, floor)
-      const stuck = rising ? kwh >= ceiling : kwh <= floor
+      const stuck = kwh === bound || (rising ? kwh >= ceiling : kwh <= floor)
       const along = stuck ? STILL : curve
       const hours = stuck ? -Infinity : -Math.abs(hoursUntil(curve, kwh, bound))
       const start = asInstant(Math.max(piece.start, hoursAfter(at, hours)))

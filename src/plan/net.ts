@@ -1,6 +1,6 @@
 // Household load less solar, piecewise constant.
 
-import { type Instant, type Span, asInstant, earlier, later } from './instant.ts'
+import { type Instant, type Span, asInstant, earlier } from './instant.ts'
 import type { Step } from './types.ts'
 
 /** A stretch of constant net load, kW. */
@@ -8,28 +8,41 @@ export type Piece = Span & { readonly kw: number }
 
 /** Load less solar as steps in time order. Before its first step a load is taken as that step's; solar as none. */
 export function netLoad(load: readonly Step[], solar: readonly Step[]): readonly Step[] {
-  const starts = [...new Set([...load, ...solar].map((step) => step.start))].toSorted(
-    (a, b) => a - b,
-  )
   const loads = inOrder(load)
   const suns = inOrder(solar)
   const first = loads[0]?.kw ?? 0
-  let iLoad = 0
-  let iSun = 0
-  return starts.map((start) => {
-    while (iLoad < loads.length && (loads[iLoad]?.start ?? Infinity) <= start) iLoad++
-    while (iSun < suns.length && (suns[iSun]?.start ?? Infinity) <= start) iSun++
-    return { start, kw: (loads[iLoad - 1]?.kw ?? first) - (suns[iSun - 1]?.kw ?? 0) }
-  })
+  const net: Step[] = []
+  let [iLoad, iSun] = [0, 0]
+  while (iLoad < loads.length || iSun < suns.length) {
+    const nextLoad = loads[iLoad]?.start ?? asInstant(Infinity)
+    const nextSun = suns[iSun]?.start ?? asInstant(Infinity)
+    const start = earlier(nextLoad, nextSun)
+    if (nextLoad === start) iLoad++
+    if (nextSun === start) iSun++
+    if (net.at(-1)?.start === start) net.pop()
+    net.push({
+      start,
+      kw: (loads[iLoad - 1]?.kw ?? first) - (suns[iSun - 1]?.kw ?? 0),
+    })
+  }
+  return net
 }
 
 /** The stretches of constant net load between two instants, in time order. */
 export function piecesBetween(net: readonly Step[], from: Instant, to: Instant): readonly Piece[] {
   const pieces: Piece[] = []
-  for (const [i, step] of net.entries()) {
-    const start = i === 0 ? from : later(from, step.start)
-    const end = earlier(to, net[i + 1]?.start ?? asInstant(Infinity))
-    if (start < end) pieces.push({ start, end, kw: step.kw })
+  if (from >= to) return pieces
+  // The last step that has begun by `from`, by halving: a fortnight of half-hours has many.
+  let [low, high] = [0, net.length - 1]
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2)
+    if ((net[middle]?.start ?? Infinity) <= from) low = middle
+    else high = middle - 1
+  }
+  for (let start = from; start < to && low < net.length; low++) {
+    const end = earlier(to, net[low + 1]?.start ?? asInstant(Infinity))
+    pieces.push({ start, end, kw: net[low]?.kw ?? 0 })
+    start = end
   }
   return pieces
 }

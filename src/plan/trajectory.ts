@@ -39,17 +39,21 @@ type Add = (at: Instant, kwh: number, reserveKwh: number, mode: Mode) => void
 
 /** Walks both lines together, so that every breakpoint of either is a point. */
 function addLine(forecast: Line, reserve: Line, mode: Mode, add: Add): void {
-  for (const a of forecast)
-    for (const b of reserve) {
+  let first = 0
+  for (const a of forecast) {
+    while (first < reserve.length && (reserve[first]?.end ?? Infinity) <= a.start) first++
+    for (let j = first; j < reserve.length; j++) {
+      const b = reserve[j] as Leg
+      if (b.start >= a.end) break
       const start = asInstant(Math.max(a.start, b.start))
       const end = asInstant(Math.min(a.end, b.end))
-      if (start >= end) continue
       const steps = bends(a) || bends(b) ? POINTS_ON_A_CURVE : 1
       for (let i = 0; i <= steps; i++) {
         const at = asInstant(Math.round(start + ((end - start) * i) / steps))
         add(at, legKwhAt(a, at), legKwhAt(b, at), mode)
       }
     }
+  }
 }
 
 const bends = (leg: Leg): boolean => leg.curve.kind === 'decay' && rateAt(leg.curve, leg.kwh) !== 0
