@@ -8,14 +8,18 @@ export type Change = 'new' | 'moved' | 'cancelled'
 const DAY_WORD = '(?:\\d|mon|tue|wed|thu|fri|sat|sun|today|tonight|tomorrow)'
 
 const CANCELLED =
-  /\b(?:no (?:event|session)s?\b|cancell?ed|called off|stood down|withdrawn|scrapped|cancellation of|(?:is|are|it's) (?:now )?off\b|'s off\b|event off\b|(?:won't|will not|not|isn't|no longer) (?:be )?(?:going ahead|go ahead|taking place|take place|happening|happen|running|on)\b)/
+  /\b(?:no (?:event|session)s?\b|cancell?ed|called (?:it |this |that )?off|stood down|withdrawn|scrapped|cancellation of|(?:is|are|it's) (?:now )?off\b|'s off\b|event off\b|(?:won't|will not|not|isn't|no longer) (?:be )?(?:going ahead|go ahead|taking place|take place|happening|happen|running|on)\b)/
 const COMMAND =
   /^(?:ok |okay |please |pls |can you |could you )?(?:cancel|cancelling|cancellation|call off|scrap|delete)\b(?! (?:any|your|at any|up to|before|until|by))/
 const NOT_CANCELLED =
   /\b(?:not|isn't|hasn't|never|wasn't|unless|if|may be|can be|could be|might be|unless it is|cannot be|been) (?:it is |it's |been |be |now )?(?:cancell?ed|called off|withdrawn)/
 const STATED = /\b(?:has|have|had|was|is|are) (?:now )?been (?:cancell?ed|called off|withdrawn)/
 const MOVED = new RegExp(
-  `\\b(?:moved|move|moves|moving|reschedul(?:e|ed|ing)|postponed?|delayed|brought forward|put back|pushed back|shift(?:ed)? to|changed (?:to|from)|new time|new date|(?:is|are|will) now (?:be )?(?:at |on |from )?${DAY_WORD}|instead of (?:the )?${DAY_WORD})`,
+  `\\b(?:moved|move|moves|moving|reschedul(?:e|ed|ing)|postponed?|delayed|brought forward|put back|pushed back|shift(?:ed)? to|changed (?:to|from)|new time|new date|now (?:starts|begins|runs)|now (?:at |from )?\\d|(?:is|are|will) now (?:be )?(?:at |on |from )?${DAY_WORD}|instead of (?:the )?${DAY_WORD})`,
+)
+// `change thursday to 18:00-19:00`
+const MOVE_COMMAND = new RegExp(
+  `^(?:ok |okay |please |pls |can you |could you )?(?:shift|change|push|bring|put)\\b.{1,60}\\bto (?:${DAY_WORD}|next )`,
 )
 const NOT_MOVED =
   /\b(?:not|hasn't|isn't|can be|may be|if) (?:it is )?(?:been )?(?:moved|postponed|delayed|rescheduled)/
@@ -42,5 +46,7 @@ export function changeOf(sentence: string): Change {
   if (isAsking(sentence)) return 'new'
   const hedged = NOT_CANCELLED.test(sentence) && !STATED.test(sentence)
   if (COMMAND.test(sentence) || (CANCELLED.test(sentence) && !hedged)) return 'cancelled'
-  return MOVED.test(sentence) && !NOT_MOVED.test(sentence) ? 'moved' : 'new'
+  return (MOVED.test(sentence) || MOVE_COMMAND.test(sentence)) && !NOT_MOVED.test(sentence)
+    ? 'moved'
+    : 'new'
 }

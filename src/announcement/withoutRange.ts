@@ -4,7 +4,7 @@ import type { Clock } from './clock.ts'
 import type { DayWords } from './dayWords.ts'
 import type { SettleContext } from './limits.ts'
 import type { Parts } from './parts.ts'
-import { isBare } from './parts.ts'
+import { hasFigure, isBare } from './parts.ts'
 import type { AnnouncementReading } from './reading.ts'
 import { nothing, question } from './reading.ts'
 import { settle } from './settle.ts'
@@ -61,7 +61,9 @@ export function withoutRange(
       !item.deadline &&
       (!item.clock.weak || ['at', 'from', '@'].includes(textAt(tokens, item.from - 1))) &&
       !item.clock.short &&
-      (about || isBare(parts, item.sentence) || days.some((d) => d.sentence === item.sentence)),
+      (about ||
+        isBare(parts, item.sentence) ||
+        (days.some((d) => d.sentence === item.sentence) && !hasFigure(parts, item.sentence))),
   )
   const day = days.find((item) => item.sentence === clock?.sentence) ?? days[0]
   const stamp = items.find((item) => item.kind === 'timestamp')

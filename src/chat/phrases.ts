@@ -19,6 +19,8 @@ const NOT_YET = set(
 const PLAN = set(
   "plan|the plan|my plan|show plan|show me the plan|show the plan|what's the plan|whats the plan|what is the plan|today's plan|status|what next|what's next|when|when do i hold|when do we hold|when to hold|when should i hold|what do i do",
 )
+const ASKS_PLAN =
+  /^(?:when|what time|what's on|whats on|what is on|next event|plan for|the plan for)\b/
 const WHY = set(
   'why|why so early|why so late|why that|why then|why hold|how come|explain|explain it|show your working|how do you know|why is that',
 )
@@ -29,7 +31,7 @@ const ACKNOWLEDGED = set('ok|okay|k|yes|yep|yeah|yup|👍|got it|seen|noted|unde
 
 // What may stand before and after the time of `remind me again in 10 minutes`.
 const SNOOZE_WORDS = set(
-  "snooze|remind|me|again|in|for|wait|give|later|back|another|ask|i'll|i|will|do|it|try|after|about|around|need|more|time|and|then",
+  "snooze|remind|me|again|in|for|wait|give|later|back|another|ask|i'll|i|will|do|it|try|after|about|around|need|more|time|and|then|today|not|yet",
 )
 const MAX_SNOOZE_MINUTES = 240
 
@@ -66,10 +68,14 @@ export function fixedPhrase(tokens: readonly Token[]): Intent | null {
   const whole = words.join(' ')
   const rest = words.filter((word) => !POLITE.has(word)).join(' ')
   const among = (phrases: ReadonlySet<string>) => phrases.has(whole) || phrases.has(rest)
-  if (among(NOT_YET)) return { kind: 'not-yet' }
+  const refusing = words.filter((word) => !['no', 'nope', 'nah'].includes(word)).join(' ')
+  if (among(NOT_YET) || NOT_YET.has(refusing)) return { kind: 'not-yet' }
   if (among(DONE)) return { kind: 'done' }
   if (among(PLAN)) return { kind: 'plan' }
   if (among(WHY)) return { kind: 'why' }
+  // A question in more words, with no event in it.
+  if (words.length <= 8 && /^(?:why|how come)\b/.test(rest)) return { kind: 'why' }
+  if (words.length <= 8 && ASKS_PLAN.test(rest) && !/\d/.test(rest)) return { kind: 'plan' }
   if (among(HELP) || (rest === '' && words.includes('hi'))) return { kind: 'help' }
   const seen =
     words.every((word) => POLITE.has(word)) && words.some((word) => ACKNOWLEDGED.has(word))

@@ -48,8 +48,8 @@ function figureAt(tokens: readonly Token[], index: number): Figure | null {
   return { value: negative ? -size : size, next: after + (cent ? 2 : marked ? 1 : 0), marked }
 }
 
-// The latest time up to now that the clock can mean.
-function pastInstant(clock: Clock, { now, timeZone }: ChatContext): Instant | 'future' {
+/** The latest time today, up to now, that the clock can mean. */
+export function pastInstant(clock: Clock, { now, timeZone }: ChatContext): Instant | 'future' {
   const today = localDayOf(now, timeZone)
   const instants = minutesOf(clock).flatMap((minute) => {
     const resolved = resolveMinutes(today, minute, timeZone)
@@ -68,7 +68,7 @@ function firstInstant(clock: Clock, { now, timeZone }: ChatContext): Instant {
 /** A message that is a reading and nothing else; null when it is not. */
 export function reading(all: readonly Token[], context: ChatContext): Intent | null {
   const tokens = all.filter(
-    ({ kind, text }) => kind !== 'break' && (kind !== 'mark' || /[%٪.,:=~+/£$€#-]/.test(text)),
+    ({ kind, text }) => kind !== 'break' && (kind !== 'mark' || /[%٪.,:=~+/£$€#@-]/.test(text)),
   )
   let index = 0
   while (LEADS.has(tokens[index]?.text ?? '')) index += 1
@@ -79,8 +79,9 @@ export function reading(all: readonly Token[], context: ChatContext): Intent | n
   let when: Clock | null = null
   while (at < tokens.length) {
     const text = tokens[at]?.text ?? ''
-    const clock: Found<Clock> | null = when === null ? clockAt(tokens, text === 'at' ? at + 1 : at) : null
-    if (clock !== null && (text === 'at' || figure.marked)) {
+    const atWord = text === 'at' || text === '@'
+    const clock: Found<Clock> | null = when === null ? clockAt(tokens, atWord ? at + 1 : at) : null
+    if (clock !== null && (atWord || figure.marked)) {
       when = clock.value
       at = clock.next
     } else if (TRAILS.has(text) || text === '.' || text === ',') at += 1

@@ -3,6 +3,7 @@
 
 import {
   changeOf,
+  clockAt,
   isKnownZone,
   partsOf,
   plainText,
@@ -13,7 +14,7 @@ import { cancelled, cancelledAndNew, moved } from './change.ts'
 import { announceChoices, ask } from './choices.ts'
 import type { ChatContext, Intent } from './intent.ts'
 import { fixedPhrase, saysDone, snooze } from './phrases.ts'
-import { reading } from './reading.ts'
+import { pastInstant, reading } from './reading.ts'
 
 export type {
   ChatContext,
@@ -27,16 +28,18 @@ export type {
 
 const YES = /^(?:yes|yep|confirm|confirmed)[ ,:]+(?=\S)/
 
-// `done 58`, `held, 46 %`
-function doneAndReading(plain: string, context: ChatContext): Intent | null {
+// `done 58`, `held at 46 %`: two things; `paused at 15:40`: done.
+function doneAndFigure(plain: string, context: ChatContext): Intent | null {
   const figure = plain.search(/\d/)
   if (figure <= 0 || figure > 40) return null
-  const before = plain
-    .slice(0, figure)
-    .replace(/[^\p{L}' ]/gu, '')
-    .trim()
-  const rest = reading(tokensOf(plain.slice(figure)), context)
-  if (rest?.kind !== 'reading' || !saysDone(before)) return null
+  const before = plain.slice(0, figure).replace(/[^\p{L}' ]/gu, '')
+  if (!saysDone(before.trim().replace(/ at$/, ''))) return null
+  const tokens = tokensOf(plain.slice(figure))
+  const clock = before.endsWith(' at ') ? clockAt(tokens, 0) : null
+  if (clock !== null && clock.next === tokens.length)
+    return pastInstant(clock.value, context) === 'future' ? null : { kind: 'done' }
+  const rest = reading(tokens, context)
+  if (rest?.kind !== 'reading') return null
   return ask({ reason: 'two_things' }, [
     { label: { kind: 'done' }, send: 'done' },
     { label: { kind: 'reading', socPct: rest.socPct }, send: `${rest.socPct} %` },
@@ -49,10 +52,7 @@ export function understand(text: string, context: ChatContext): Intent {
   if (!isKnownZone(context.timeZone)) return ask({ reason: 'unknown_zone', zone: context.timeZone })
   const words = tokensOf(spoken)
   const simple =
-    fixedPhrase(words) ??
-    reading(words, context) ??
-    snooze(words) ??
-    doneAndReading(spoken, context)
+    fixedPhrase(words) ?? reading(words, context) ?? snooze(words) ?? doneAndFigure(spoken, context)
   if (simple !== null) return simple
   const confirmed = YES.test(spoken)
   const said = confirmed ? spoken.replace(YES, '') : spoken

@@ -99,7 +99,7 @@ const corpus: Record<string, readonly Row[]> = {
     ['wednesday 5-6pm', '01-13 17:00/18:00 [today]'],
     ['next monday 5-6pm', '01-18 17:00/18:00'],
     ['17:30-18:30', '01-13 17:30/18:30 [today]'],
-    ['3 Jan 17:30-18:30', '01-03 17:30/18:30', { ...HALIFAX, now: '2026-12-28T12:00-04:00' }],
+    ['3 Jan 17:30-18:30', '2027-01-03 17:30/18:30', { ...HALIFAX, now: '2026-12-28T12:00-04:00' }],
     ['next thursday 5-6pm', '? which_week 01-14 17:00/18:00 + 01-21 17:00/18:00'],
     ['wednesday 9-11am', '? in_the_past 01-20 09:00/11:00'],
     ['9:30am-11:30am', '? no_day 01-14 09:30/11:30', { ...HALIFAX, now: '2027-01-13T11:45-04:00' }],
@@ -343,10 +343,10 @@ function given(text: string, where: Where): string {
 
 for (const [group, rows] of Object.entries(corpus)) {
   describe(group, () => {
-    test.each(rows)('%j gives %s', (text, gives, where = HALIFAX) => {
-      const expected = where.now.startsWith('2026-12') ? gives.replace(/^01-/, '2027-01-') : gives
-      expect(given(text, where)).toBe(expected)
-    })
+    for (const [text, gives, where = HALIFAX] of rows)
+      test(`${JSON.stringify(text)} gives ${gives}`, () => {
+        expect(given(text, where)).toBe(gives)
+      })
   })
 }
 

@@ -3,9 +3,11 @@
 
 import * as fc from 'fast-check'
 import { DateTime } from 'luxon'
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import { limitOf, readAnnouncement } from '../../src/announcement/index.ts'
 import { asInstant } from '../../src/plan/index.ts'
+
+vi.setConfig({ testTimeout: 60_000 })
 
 const zones = [
   'America/Halifax',
@@ -159,7 +161,10 @@ const took = (text: string) => {
   return performance.now() - before
 }
 
-describe('hostile text of 100,000 characters is read in linear time', () => {
+// The speed has nothing to do with the zone of the process: once is enough.
+const once = new Intl.DateTimeFormat().resolvedOptions().timeZone === 'UTC'
+
+describe.runIf(once)('hostile text of 100,000 characters is read in linear time', () => {
   const size = 100_000
   const fill = (piece: string) => piece.repeat(Math.ceil(size / piece.length)).slice(0, size)
   const pieces = [
@@ -209,8 +214,8 @@ describe('hostile text of 100,000 characters is read in linear time', () => {
   ]
   took(fill('17:30-18:30 tomorrow '))
   test.each(pieces)('%j', (piece) => {
-    // A slow machine takes some 100 ms; quadratic time would take minutes.
-    expect(took(fill(piece))).toBeLessThan(2000)
+    // A busy machine takes up to a second or two; quadratic time would take minutes.
+    expect(took(fill(piece))).toBeLessThan(10_000)
   })
 })
 

@@ -2,11 +2,13 @@
 // understands without asking again.
 
 import * as fc from 'fast-check'
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import { choiceText, questionText } from '../../src/chat/ask.ts'
 import { understand } from '../../src/chat/understand.ts'
 import { asInstant } from '../../src/plan/index.ts'
 import { format } from '../../src/words/index.ts'
+
+vi.setConfig({ testTimeout: 60_000 })
 
 const HOUR = 3_600_000
 // Noon before a change of the clocks, and an ordinary day.
@@ -100,7 +102,10 @@ test('every question and every choice has its words', () => {
   )
 })
 
-describe('hostile messages of 100,000 characters', () => {
+// The speed has nothing to do with the zone of the process: once is enough.
+const once = new Intl.DateTimeFormat().resolvedOptions().timeZone === 'UTC'
+
+describe.runIf(once)('hostile messages of 100,000 characters', () => {
   test.each([
     '5',
     '5 ',
@@ -127,7 +132,7 @@ describe('hostile messages of 100,000 characters', () => {
         events: [],
       },
     )
-    // A slow machine takes some 100 ms; quadratic time would take minutes.
-    expect(performance.now() - before).toBeLessThan(3000)
+    // A busy machine takes up to a second or two; quadratic time would take minutes.
+    expect(performance.now() - before).toBeLessThan(10_000)
   })
 })
