@@ -9,21 +9,19 @@ export type Piece = Span & { readonly kw: number }
 /** Load less solar as steps in time order. Before its first step a load is taken as that step's; solar as none. */
 export function netLoad(load: readonly Step[], solar: readonly Step[]): readonly Step[] {
   const loads = inOrder(load)
+  if (solar.length === 0) return loads
   const suns = inOrder(solar)
-  const first = loads[0]?.kw ?? 0
   const net: Step[] = []
   let [iLoad, iSun] = [0, 0]
+  let [loadKw, sunKw] = [loads[0]?.kw ?? 0, 0]
   while (iLoad < loads.length || iSun < suns.length) {
     const nextLoad = loads[iLoad]?.start ?? asInstant(Infinity)
     const nextSun = suns[iSun]?.start ?? asInstant(Infinity)
     const start = earlier(nextLoad, nextSun)
-    if (nextLoad === start) iLoad++
-    if (nextSun === start) iSun++
+    if (nextLoad === start) loadKw = loads[iLoad++]?.kw ?? 0
+    if (nextSun === start) sunKw = suns[iSun++]?.kw ?? 0
     if (net.at(-1)?.start === start) net.pop()
-    net.push({
-      start,
-      kw: (loads[iLoad - 1]?.kw ?? first) - (suns[iSun - 1]?.kw ?? 0),
-    })
+    net.push({ start, kw: loadKw - sunKw })
   }
   return net
 }
