@@ -179,7 +179,7 @@ export const everyPage = (): [string, string][] => [
           },
         ],
       },
-      { rehearsal: { rate: 120 }, errors: [{ field: 'socPct', message: HOSTILE }] },
+      { rehearsal: true, errors: [{ field: 'socPct', message: HOSTILE }] },
     ),
   ],
   ['plan without a reading', planPage({ plan: null, readings: [] })],

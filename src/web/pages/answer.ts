@@ -1,10 +1,12 @@
 // Which one thing the plan page says first. Values only.
 
-import type { EventPlan, Instant } from '../../plan/index.ts'
+import { type EventPlan, HOUR_MS, type Instant } from '../../plan/index.ts'
 import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
 
 export type Answer =
   | { readonly kind: 'noEvent' }
+  /** None to come, and one that was over not long ago. */
+  | { readonly kind: 'over'; readonly event: HouseholdEvent }
   /** Announced, but nobody said yet what the battery shows; or said, and no plan came of it. */
   | { readonly kind: 'noReading'; readonly event: HouseholdEvent }
   | { readonly kind: 'noPlan'; readonly event: HouseholdEvent }
@@ -35,12 +37,23 @@ export function answerOf(household: Household, now: Instant): Answer {
     .filter((event) => event.state === 'announced' && event.end > now)
     .toSorted((a, b) => a.start - b.start)
   const event = open[0]
-  if (event === undefined) return { kind: 'noEvent' }
+  if (event === undefined) return lastAnswer(household, now)
   const index = household.plan?.eventIds.indexOf(event.id) ?? -1
   const plan = household.plan?.plan.events[index]
   if (plan === undefined)
     return { kind: household.readings.length === 0 ? 'noReading' : 'noPlan', event }
   return { kind: situation(event, plan, now), event, plan }
+}
+
+/** An event that was over this long ago is still news. */
+const NEWS_MS = 12 * HOUR_MS
+
+function lastAnswer(household: Household, now: Instant): Answer {
+  const event = household.events
+    .filter(({ state, end }) => state === 'announced' && end > now - NEWS_MS)
+    .toSorted((a, b) => a.end - b.end)
+    .at(-1)
+  return event === undefined ? { kind: 'noEvent' } : { kind: 'over', event }
 }
 
 function situation(event: HouseholdEvent, plan: EventPlan, now: Instant): Situation {

@@ -42,6 +42,7 @@ export function answerLine({ answer, now, f }: Props): string {
   const seen = (at: Instant) => timeSeen(at, now, f)
   switch (answer.kind) {
     case 'noEvent':
+    case 'over':
     case 'noReading':
     case 'noPlan':
       return words[answer.kind]
@@ -78,6 +79,12 @@ function aboutLines({ answer, now, f }: Props): string[] {
   if (answer.kind === 'noEvent') return [words.noEvent]
   const day = f.day(answer.event.start)
   const range = f.range(answer.event.start, answer.event.end)
+  if (answer.kind === 'over') {
+    const { outcomePct } = answer.event
+    return [
+      outcomePct === null ? words.over(day, range) : words.overAt(day, range, f.pct(outcomePct)),
+    ]
+  }
   if (answer.kind === 'noReading' || answer.kind === 'noPlan')
     return [words[answer.kind](day, range)]
   const { plan } = answer
@@ -124,7 +131,7 @@ function aboutLines({ answer, now, f }: Props): string[] {
 const STALE_HOURS = 12
 
 function doubtLines({ answer, household, now, f }: Props): string[] {
-  if (answer.kind === 'noEvent' || household.plan === null) return []
+  if (household.plan === null || !('plan' in answer)) return []
   const words = pageWords.caution
   const reading = household.readings.findLast(({ reckoned }) => !reckoned)
   const age = reading === undefined ? 0 : (now - reading.at) / HOUR_MS

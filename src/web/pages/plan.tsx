@@ -45,14 +45,14 @@ export function PlanPage(props: PlanPageProps) {
       revision={revisionOf(household, now)}
       wrong={errors.length > 0}
     >
-      {settings.demo ? <p class="banner">{pageWords.banner.demo}</p> : null}
+      {settings.demo && !rehearsal ? <p class="banner">{pageWords.banner.demo}</p> : null}
       {rehearsal ? <p class="banner">{pageWords.banner.rehearsal(f.time(now))}</p> : null}
       <ErrorSummary errors={errors} />
       <FirstLine {...shared} answer={answer} />
       {needsReading(answer) ? <ReadingForm csrf={csrf} due /> : null}
       {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
-      <Next household={household} now={now} />
-      {household.plan === null || answer.kind === 'noEvent' ? null : (
+      <Next household={household} now={now} due={due !== null} />
+      {household.plan === null || !('event' in answer) || answer.kind === 'over' ? null : (
         <Curve {...shared} plan={household.plan} due={due?.kind ?? null} />
       )}
       {household.plan === null || !('plan' in answer) ? null : (
@@ -68,13 +68,20 @@ export function PlanPage(props: PlanPageProps) {
   )
 }
 
-const Next = ({ household, now }: { readonly household: Household; readonly now: Instant }) => {
+const Next = (props: {
+  readonly household: Household
+  readonly now: Instant
+  readonly due: boolean
+}) => {
+  const { household, now, due } = props
   const next = nextOf(household)
   if (next === null || next.nextAt === null) return null
   const f = format(household.settings.language, household.settings.timeZone)
   return (
     <p class="when">
-      {pageWords.due.next(pageWords.reminderKind[next.kind], timeSeen(next.nextAt, now, f))}
+      {due
+        ? pageWords.due.again(timeSeen(next.nextAt, now, f))
+        : pageWords.due.next(pageWords.reminderKind[next.kind], timeSeen(next.nextAt, now, f))}
     </p>
   )
 }

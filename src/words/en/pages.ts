@@ -157,6 +157,7 @@ export const pageWords = {
   /** The first line of the plan: the one answer. */
   answer: {
     noEvent: 'No event is announced.',
+    over: 'The event is over.',
     noReading: 'What does the battery show?',
     noPlan: 'There is no plan yet.',
     hold: (by: string, pct: string) => `Hold by **${by}**, or as soon as it shows **${pct}**.`,
@@ -175,6 +176,10 @@ export const pageWords = {
   about: {
     event: (day: string, range: string) => `Event: ${day}, ${range}.`,
     noEvent: 'When you hear of one, say so below: paste the announcement, or fill in the form.',
+    over: (day: string, range: string) =>
+      `${day}, ${range}. What does the battery show now? Say it below, and it is kept.`,
+    overAt: (day: string, range: string, pct: string) =>
+      `${day}, ${range}: it ended with ${pct}. When you hear of the next one, say so below.`,
     noReading: (day: string, range: string) =>
       `Event: ${day}, ${range}. Say what the display shows now, and the plan is made from that.`,
     noPlan: (day: string, range: string) =>
@@ -216,6 +221,7 @@ export const pageWords = {
     how: (words: string) => `At home: ${words}`,
     snooze: 'In 10 minutes',
     next: (what: string, at: string) => `Next reminder: ${what}, ${at}.`,
+    again: (at: string) => `If nobody answers, you are asked again at ${at}.`,
     none: 'No reminder is waiting.',
   },
 
