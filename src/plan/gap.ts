@@ -88,9 +88,9 @@ export function followGap(
 }
 
 /** The last reachable instant not later than the latest safe hold; too late rather than never; none if nobody can release. */
-function reachableHold(
-  { outOfReach }: PlanInput,
-  { gapStart, from, unreachable }: Cover,
+export function reachableHold(
+  { outOfReach }: Pick<PlanInput, 'outOfReach'>,
+  { gapStart, from, unreachable }: Pick<Cover, 'gapStart' | 'from' | 'unreachable'>,
   safe: Instant,
 ): Instant | null {
   if (unreachable) return null

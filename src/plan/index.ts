@@ -11,12 +11,21 @@ export {
   minutesAfter,
 } from './instant.ts'
 export { planHolds } from './hold.ts'
+export { planOverDays } from './ensemble.ts'
+export type { HalfHour, PastDay } from './days.ts'
+export { LOOK_BACK_DAYS, comparableDays, isWeekend, overlayDays } from './days.ts'
+export { daysNeeded, rankFor } from './rank.ts'
 export { ruleOfThumbPct } from './cover.ts'
 export type { Result } from './result.ts'
 export { ok, refuse } from './result.ts'
 export type {
   Battery,
   Caution,
+  Confidence,
+  DaysEventPlan,
+  DaysInput,
+  DaysPlan,
+  DaysRefusal,
   EventPlan,
   Margin,
   Mode,
@@ -30,5 +39,6 @@ export type {
   Taper,
   TopUp,
   TrajectoryPoint,
+  Unpromised,
   Verdict,
 } from './types.ts'

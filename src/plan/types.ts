@@ -126,4 +126,45 @@ export type PlanRefusal =
   | { readonly reason: 'taper_over_limit'; readonly toKw: number; readonly maxChargeKw: number }
   | { readonly reason: 'top_up_without_limit' }
 
+/** As `PlanInput`, with past days standing in for the load to come (model §4). */
+export type DaysInput = Omit<PlanInput, 'load'> & {
+  /** The load ahead as each comparable day would have it, most recent first. */
+  readonly days: readonly (readonly Step[])[]
+  /** The share of days on which the hold is to be early enough, 0.5 to 0.99. */
+  readonly confidence: number
+  /** How often somebody can be asked for a reading before the event. */
+  readonly maxReadings: number
+  /** The stage of the day's first plan, kept at the readings that follow; `null` to calibrate. */
+  readonly stage: number | null
+  /** Kept on top of the earliest day when there are too few days. */
+  readonly spareMargin: Margin
+}
+
+export type Confidence = {
+  /** Comparable days. */
+  readonly days: number
+  /** On how many of them this would have covered the event, each left out of its own plan. */
+  readonly coveredOn: number
+  /** The confidence each look is planned at, so that all together keep the one asked for. */
+  readonly stage: number
+}
+
+export type DaysEventPlan = EventPlan & {
+  /** When to look: at or under `holdAtPct` hold, over it report the figure. `null` when no look is left or needed. */
+  readonly nextReadingAt: Instant | null
+  readonly confidence: Confidence
+}
+
+/** Why the confidence asked for cannot be promised. */
+export type Unpromised =
+  | { readonly reason: 'too_few_days'; readonly days: number; readonly needed: number }
+  | { readonly reason: 'replay_missed'; readonly days: number; readonly coveredOn: number }
+
+export type DaysPlan = Omit<Plan, 'events'> & {
+  readonly events: readonly DaysEventPlan[]
+  readonly unpromised: Unpromised | null
+}
+
+export type DaysRefusal = PlanRefusal | { readonly reason: 'no_comparable_day' }
+
 export type { Instant, Span }
