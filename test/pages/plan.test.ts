@@ -49,7 +49,8 @@ describe('the first line', () => {
     ['What does the battery show?', { plan: null, readings: [] }, {}],
     ['There is no plan yet.', { plan: null }, {}],
     ['No event is announced.', { events: [{ ...event, state: 'cancelled' }] }, {}],
-    ['No event is announced.', {}, { now: event.end }],
+    ['The event is over.', {}, { now: event.end }],
+    ['No event is announced.', {}, { now: at('2027-01-15T18:30:00-04:00') }],
     [
       'Hold by <b>Thu 14 Jan, 16:28</b>, or as soon as it shows <b>25 %</b>.',
       {},
