@@ -8,7 +8,14 @@ import type { Command, CommandRefusal, Effect } from './commands.ts'
 import { withCancellation, withEvent, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
 import { withAttempt, withAttempts } from './outbox.ts'
-import { plannedEvent, replanned, sameToAPerson, upcoming } from './planning.ts'
+import {
+  isUnplanned,
+  onTheDay,
+  plannedEvent,
+  replanned,
+  sameToAPerson,
+  upcoming,
+} from './planning.ts'
 import { reconciled, withPlanTold } from './reconcile.ts'
 import { eventName, formatOf, planText } from './text.ts'
 import { KEEP_MS } from './timing.ts'
@@ -103,7 +110,12 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       return ok({ eventId: null, household: told(before, next, null, now) })
     }
     case 'wake':
-      return ok({ eventId: null, household: before })
+      return ok({
+        eventId: null,
+        household: isUnplanned(before, now)
+          ? told(before, replanned(before, now), null, now)
+          : before,
+      })
     case 'attempted': {
       const { deliveryId, attempt } = command
       return ok({ eventId: null, household: withAttempt(before, deliveryId, attempt, now) })
@@ -136,8 +148,9 @@ function told(before: Household, after: Household, asked: string | null, now: In
     const same = old === null || plan === null ? old === plan : sameToAPerson(old, plan)
     if (!same) return withPlanTold(state, event.id, now)
     if (event.id !== asked) return state
-    // Without a plan the first event's reminder asks for a reading, and says that the event is noted.
-    if (plan === null && event === upcoming(after, now)[0]) return state
+    // Without a plan the first event's reminder asks for a reading now, and says that the event is noted.
+    const asks = event === upcoming(after, now)[0] && onTheDay(after, event, now) === null
+    if (plan === null && asks) return state
     return withMessage(state, now, 'holdbell', planText(after, event, now))
   }, after)
 }

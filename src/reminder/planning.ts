@@ -1,16 +1,15 @@
 // A household's own data as the planner's input, and the plan that follows. Replanning with the same data
 // is the same plan.
 
-import { DateTime } from 'luxon'
 import {
   type EventPlan,
   type Instant,
   type PlanInput,
-  type Step,
   asInstant,
   planHolds,
 } from '../plan/index.ts'
-import { SAME_TIME_MS } from './timing.ts'
+import { nightCharges } from './night.ts'
+import { ASK_ON_DAY_MS, PLAN_ANYWAY_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdPlan, Settings } from './types.ts'
 
 /** The events still to be covered, in time order. */
@@ -24,9 +23,44 @@ export const heldSince = (household: Household): Instant | null =>
   household.events.find((event) => event.heldAt !== null && event.releasedAt === null)?.heldAt ??
   null
 
-/** Plans all events to come; `null` without an event or a reading. */
-export function planFor(household: Household, now: Instant): HouseholdPlan | null {
+/**
+ * The events that can be planned now, from what was told last: all where the nightly charge is known. Where it is
+ * not, those of one day, once its reading is there or has been waited for (R14).
+ */
+function plannable(household: Household, now: Instant): readonly HouseholdEvent[] {
   const events = upcoming(household, now)
+  const first = events[0]
+  if (first === undefined || household.settings.nightCharge !== null) return events
+  const told = toldAt(household)
+  const tooEarly = told < first.start - SAME_DAY_MS && now < first.start - PLAN_ANYWAY_MS
+  if (tooEarly && heldSince(household) === null) return []
+  const next = events.findIndex(
+    (event, i) => event.start - (events[i - 1]?.end ?? event.start) > SAME_DAY_MS,
+  )
+  return next === -1 ? events : events.slice(0, next)
+}
+
+const toldAt = (household: Household): number =>
+  household.readings.findLast((reading) => !reading.reckoned)?.at ?? -Infinity
+
+/** For an event that is planned on its day: when a reading will be asked for, and what the event takes, whole per cent. `null` for any other. */
+export function onTheDay(
+  household: Household,
+  event: HouseholdEvent,
+  now: Instant,
+): { readonly askAt: Instant; readonly pct: number } | null {
+  const askAt = asInstant(event.start - ASK_ON_DAY_MS)
+  const full = { at: now, socPct: 100, reckoned: true }
+  const input = planInput({ ...household, readings: [full] }, [event], now)
+  const planned = input && planHolds(input)
+  const open = plannedEvent(household, event.id) === null && askAt > now
+  if (!open || household.settings.nightCharge !== null || !planned?.ok) return null
+  return { askAt, pct: planned.value.events[0]?.holdAtPct ?? 100 }
+}
+
+/** Plans the events that can be planned; `null` without one, or without a reading. */
+export function planFor(household: Household, now: Instant): HouseholdPlan | null {
+  const events = plannable(household, now)
   const input = planInput(household, events, now)
   if (input === null || events.length === 0) return null
   const planned = planHolds(input)
@@ -48,6 +82,11 @@ export function replanned(household: Household, now: Instant): Household {
   const same = plan === null ? household.plan === null : samePlan(household.plan, plan)
   return same ? household : { ...household, plan }
 }
+
+/** Whether the time has come to plan what could not be planned before. */
+export const isUnplanned = (household: Household, now: Instant): boolean =>
+  upcoming(household, now).length > 0 &&
+  !upcoming(household, now).some((event) => household.plan?.eventIds.includes(event.id))
 
 /** The planned event of an id. */
 export function plannedEvent(household: Household, eventId: string): EventPlan | null {
@@ -100,41 +139,4 @@ function planInput(
     outOfReach: [],
     heldSince: heldSince({ settings, readings, ...household }),
   }
-}
-
-/**
- * The battery's own nightly charge as a surplus that the planner can walk through, so that the forecast rises by
- * it. A charge limit that nobody gave is taken as a third of the capacity an hour (common practice, no source).
- */
-function nightCharges(
-  { nightCharge, timeZone, battery, loadKw }: Settings,
-  from: Instant,
-  to: Instant,
-): readonly Step[] {
-  if (nightCharge === null) return []
-  const chargeKw = Number.isFinite(battery.maxChargeKw)
-    ? battery.maxChargeKw
-    : battery.capacityKwh / 3
-  const steps: Step[] = []
-  let day = DateTime.fromMillis(from, { zone: timeZone }).startOf('day').minus({ days: 1 })
-  while (day.toMillis() < to) {
-    const start = onDay(day, nightCharge.from)
-    const until = onDay(day, nightCharge.until)
-    steps.push(
-      { start: asInstant(start.toMillis()), kw: chargeKw + loadKw },
-      {
-        start: asInstant(
-          (until > start ? until : onDay(day.plus({ days: 1 }), nightCharge.until)).toMillis(),
-        ),
-        kw: 0,
-      },
-    )
-    day = day.plus({ days: 1 })
-  }
-  return steps
-}
-
-function onDay(day: DateTime, clock: string): DateTime {
-  const [hour = 0, minute = 0] = clock.split(':').map(Number)
-  return day.set({ hour, minute })
 }

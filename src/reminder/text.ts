@@ -2,7 +2,7 @@
 
 import type { EventPlan, Instant } from '../plan/index.ts'
 import { type Format, format, reminderWords as say } from '../words/index.ts'
-import { planFor, plannedEvent } from './planning.ts'
+import { onTheDay, planFor, plannedEvent } from './planning.ts'
 import { SAME_TIME_MS } from './timing.ts'
 import type { Household, HouseholdEvent, Reminder } from './types.ts'
 
@@ -21,7 +21,11 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
   const f = formatOf(household)
   const on = eventName(household, event)
   const plan = plannedEvent(household, event.id)
-  if (plan === null) return say.planNeedsReading(on)
+  if (plan === null) {
+    const day = onTheDay(household, event, now)
+    if (day === null) return say.planNeedsReading(on)
+    return say.planOnTheDay(on, f.pct(day.pct), whenText(f, day.askAt, event.start))
+  }
   const release = whenText(f, plan.releaseAt, event.start)
   const left = f.kwh(plan.marginLeftKwh)
   const pct = f.pct(plan.holdAtPct)
@@ -61,7 +65,7 @@ export function reminderText(household: Household, reminder: Reminder, now: Inst
       return planText(household, event, now)
     case 'reading':
       return plan === null
-        ? reminder.repeat === 0
+        ? reminder.repeat === 0 && reminder.dueAt === event.changedAt
           ? say.planNeedsReading(eventName(household, event))
           : say.readingFirst(eventName(household, event))
         : say.readingHold(f.pct(plan.holdAtPct), f.time(plan.releaseAt), howToHold)

@@ -2,6 +2,17 @@
 
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../plan/index.ts'
 
+// Where nobody said when the battery charges, what it holds today says little of tomorrow: it is planned on the day.
+
+/** A reading so long before an event, or an event so long after another, is of another day. */
+export const SAME_DAY_MS = 12 * HOUR_MS
+
+/** On the day a reading is asked for this long before the event. */
+export const ASK_ON_DAY_MS = 10 * HOUR_MS
+
+/** From here on it is planned from whatever was told last. */
+export const PLAN_ANYWAY_MS = 9 * HOUR_MS
+
 /** A hold is asked for this long before it has to be done: time to find the phone and walk to the inverter. */
 export const HOLD_AHEAD_MS = 10 * MINUTE_MS
 

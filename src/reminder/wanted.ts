@@ -3,6 +3,7 @@
 import { type Instant, asInstant, earlier, later } from '../plan/index.ts'
 import { plannedEvent, upcoming } from './planning.ts'
 import {
+  ASK_ON_DAY_MS,
   FRESH_READING_MS,
   HOLD_AHEAD_MS,
   MAX_READINGS,
@@ -33,10 +34,14 @@ export function remindersFor(household: Household, now: Instant): readonly Wante
 function ahead(household: Household, event: HouseholdEvent, now: Instant): readonly Wanted[] {
   const plan = plannedEvent(household, event.id)
   const eventId = event.id
-  if (plan === null)
+  if (plan === null) {
+    // Where the nightly charge is known, any reading will do; elsewhere that of the day (R14).
+    const early = household.settings.nightCharge === null ? event.start - ASK_ON_DAY_MS : 0
+    const dueAt = later(event.changedAt, asInstant(early))
     return upcoming(household, now)[0] === event
-      ? [{ kind: 'reading', eventId, dueAt: event.changedAt, uselessAfter: event.start }]
+      ? [{ kind: 'reading', eventId, dueAt, uselessAfter: event.start }]
       : []
+  }
 
   const held = event.heldAt !== null && event.releasedAt === null
   const wanted: Wanted[] = []

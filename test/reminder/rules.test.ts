@@ -2,8 +2,8 @@
 
 import { describe, expect, it } from 'vitest'
 import { MINUTE_MS, asInstant } from '../../src/plan/index.ts'
-import { nextWake, plannedEvent } from '../../src/reminder/index.ts'
-import { House, at, clock, empty, workedDay } from './house.ts'
+import { type Household, nextWake, plannedEvent } from '../../src/reminder/index.ts'
+import { House, at, clock, empty, settings, workedDay } from './house.ts'
 
 const ack = (house: House, kind: string) =>
   house.do({ type: 'acknowledge', key: house.reminder(kind).key, by: 'page' })
@@ -271,5 +271,50 @@ describe('[R13] a hold that moves', () => {
     expect(plannedEvent(house.household, 'e1')?.verdict).toBe('no-hold')
     house.do({ type: 'reading', at: asInstant(at('16:20') + MINUTE_MS), socPct: 32 })
     expect(clock(house.reminder('hold').dueAt)).toBe('17:01')
+  })
+})
+
+describe('[R14] ahead, or on the day', () => {
+  const NIGHT = { from: '00:30', until: '05:30' }
+  const TOMORROW = '2027-01-15'
+  const announced = (household: Household) => {
+    const house = new House(household, at('13:00'))
+    house.do({ type: 'reading', at: at('13:00'), socPct: 55 })
+    house.do({ type: 'announce', start: at('17:30', TOMORROW), end: at('18:30', TOMORROW) })
+    return house
+  }
+
+  it('plans ahead where the nightly charge is known', () => {
+    const house = announced({ ...empty, settings: { ...settings, nightCharge: NIGHT } })
+    // Full at 05:30: 9.6 kWh less the reserve of 2.3523, at 0.8421 kW, last 8.607 h, to 14:06.
+    expect(house.last()).toMatch(/^Friday 15 January, 17:30–18:30: hold by 14:06/)
+    house.until(at('14:00', TOMORROW))
+    expect(house.times('hold')).toEqual(['13:56'])
+  })
+
+  it('says what it takes, asks on the day, and plans from the answer, where it is not', () => {
+    const house = announced(empty)
+    expect(house.last()).toMatch(
+      /^Friday 15 January, 17:30–18:30: noted\. It takes 25 % of the battery\. At 07:30 I will ask/,
+    )
+    house.until(at('07:31', TOMORROW))
+    expect(house.times('reading')).toEqual(['07:30'])
+    expect([...house.times('hold'), ...house.times('plan')]).toEqual([])
+    house.do({ type: 'reading', at: at('07:31', TOMORROW), socPct: 90 })
+    expect(house.last()).toMatch(/hold by 14:59/)
+  })
+
+  it('plans from the last reading when nobody answered for an hour', () => {
+    const house = announced(empty).until(at('08:31', TOMORROW))
+    expect(house.times('hold')).toEqual(['08:30'])
+  })
+
+  it('lets no event of another day raise the reserve of this one', () => {
+    const house = workedDay()
+    house.do({ type: 'announce', start: at('17:30', TOMORROW), end: at('18:30', TOMORROW) })
+    expect(plannedEvent(house.household, 'e1')?.holdAtPct).toBe(25)
+    expect(plannedEvent(house.household, 'e2')).toBeNull()
+    house.until(at('07:31', TOMORROW))
+    expect(house.household.messages.at(-1)?.reminderKey).toMatch(/^reading-e2/)
   })
 })

@@ -25,6 +25,9 @@ export const reminderWords = {
   planNeedsReading: (on: string) =>
     `${on}: noted. What does the battery show now? Send me the number, for example 58.`,
 
+  planOnTheDay: (on: string, pct: string, at: string) =>
+    `${on}: noted. It takes ${pct} of the battery. At ${at} I will ask what it shows then, and tell you when to hold. If it charges from the grid at night, say when in the settings: then I can plan ahead.`,
+
   cancelled: (on: string) => `${on}: cancelled. Nothing to do for it any more.`,
 
   readingFirst: (on: string) =>
