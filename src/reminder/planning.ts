@@ -10,7 +10,7 @@ import {
 } from '../plan/index.ts'
 import { nightCharges } from './night.ts'
 import { ASK_ON_DAY_MS, PLAN_ANYWAY_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
-import type { Household, HouseholdEvent, HouseholdPlan, Settings } from './types.ts'
+import type { Household, HouseholdEvent, HouseholdPlan } from './types.ts'
 
 /** The events still to be covered, in time order. */
 export const upcoming = (household: Household, now: Instant): readonly HouseholdEvent[] =>

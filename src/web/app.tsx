@@ -3,6 +3,7 @@
 import { Hono } from 'hono'
 import { bodyLimit } from 'hono/body-limit'
 import { csrf } from 'hono/csrf'
+import { HTTPException } from 'hono/http-exception'
 import { secureHeaders } from 'hono/secure-headers'
 import type { Env } from '../env.ts'
 import { apiApp } from './api/index.ts'
@@ -13,7 +14,7 @@ import { calendarRoutes } from './routes/calendar.ts'
 import { entranceRoutes } from './routes/entrance.tsx'
 import { planRoutes } from './routes/plan.tsx'
 import { setupRoutes } from './routes/setup.tsx'
-import { broken, nowhere, tooLarge } from './routes/trouble.tsx'
+import { broken, expired, nowhere, tooLarge } from './routes/trouble.tsx'
 
 /** Forms are short; the longest holds an announcement as it was pasted. */
 const MAX_FORM_BYTES = 256 * 1024
@@ -58,6 +59,8 @@ export function webApp(env: Env, url: URL): Hono {
   app.notFound(nowhere)
   app.onError((error, c) => {
     if (error instanceof HouseholdGone) return c.redirect('/', 303)
+    // A form from another site, refused by the guard above.
+    if (error instanceof HTTPException) return expired(c)
     console.error('page', error.message)
     return broken(c)
   })

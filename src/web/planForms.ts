@@ -4,15 +4,16 @@ import { isKnownZone, resolveLocal } from '../announcement/index.ts'
 import type { Instant } from '../plan/index.ts'
 import type { Command, Settings } from '../reminder/index.ts'
 import { troubleWords } from '../words/index.ts'
+import { figure } from './figure.ts'
 import type { FieldError } from './pages/index.ts'
 
 type Form = Readonly<Record<string, string>>
 
 export function readingPct(form: Form, now: Instant): Command | FieldError {
-  const text = (form['socPct'] ?? '').trim().replace(/\s*%$/, '').replace(',', '.')
-  if (!/^\d{1,3}(\.\d{1,6})?$/.test(text))
-    return { field: 'socPct', message: troubleWords.wrongReading }
-  return { type: 'reading', at: now, socPct: Number(text) }
+  const socPct = figure(form['socPct'])
+  return socPct !== undefined && socPct >= 0 && socPct <= 100
+    ? { type: 'reading', at: now, socPct }
+    : { field: 'socPct', message: troubleWords.wrongReading }
 }
 
 /** An event on one day, or over midnight when it ends before it begins. A time that the clock skips or shows twice has to be said otherwise. */

@@ -3,7 +3,9 @@
 
 import type { Settings } from '../reminder/index.ts'
 import { pageWords, troubleWords } from '../words/index.ts'
+import { figure } from './figure.ts'
 import type { FieldError, SetupFieldName } from './pages/index.ts'
+import { zones } from './zones.ts'
 
 export type Typed = Readonly<Partial<Record<SetupFieldName, string>>>
 
@@ -35,17 +37,14 @@ const FIELD_OF: readonly (readonly [pointer: string, field: SetupFieldName])[] =
   ['/webhook', 'webhookUrl'],
 ]
 
-/** A number as people write it: "9,6", "9.6 kWh" is not one. Empty is `undefined`; what is no number is NaN, and refused as such. */
-function figure(typed: string | undefined): number | undefined {
-  const text = (typed ?? '')
-    .trim()
-    .replace(/[\s%]*$/, '')
-    .replace(',', '.')
-  if (text === '') return undefined
-  return /^[+-]?\d{1,12}(\.\d{1,12})?$/.test(text) ? Number(text) : NaN
-}
-
 const line = (typed: string | undefined): string => (typed ?? '').trim().replace(/\s+/g, ' ')
+
+/** The zone that was typed; a city alone will do where only one zone is named after it. */
+function zoneMeant(typed: string): string {
+  const city = `/${typed.toLowerCase().replaceAll(' ', '_')}`
+  const found = zones().filter((zone) => zone.toLowerCase().endsWith(city))
+  return found.length === 1 ? (found[0] ?? typed) : typed
+}
 
 /** The request that the form stands for. */
 export function requestOf(typed: Typed): Record<string, unknown> {
@@ -56,7 +55,7 @@ export function requestOf(typed: Typed): Record<string, unknown> {
   const webhook = line(typed.webhookUrl)
   return {
     name: line(typed.name) || troubleWords.unnamedHousehold,
-    timeZone: line(typed.timeZone),
+    timeZone: zoneMeant(line(typed.timeZone)),
     battery: withoutEmpty({
       capacityKwh: figure(typed.capacityKwh) ?? NaN,
       outageReservePct: figure(typed.outageReservePct),

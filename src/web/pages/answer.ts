@@ -1,12 +1,24 @@
 // Which one thing the plan page says first. Values only.
 
 import { type EventPlan, HOUR_MS, type Instant } from '../../plan/index.ts'
-import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
+import {
+  type Household,
+  type HouseholdEvent,
+  type Reminder,
+  onTheDay,
+} from '../../reminder/index.ts'
 
 export type Answer =
   | { readonly kind: 'noEvent' }
   /** None to come, and one that was over not long ago. */
   | { readonly kind: 'over'; readonly event: HouseholdEvent }
+  /** It will be planned on its day, from what the battery shows then. */
+  | {
+      readonly kind: 'onTheDay'
+      readonly event: HouseholdEvent
+      readonly askAt: Instant
+      readonly pct: number
+    }
   /** Announced, but nobody said yet what the battery shows; or said, and no plan came of it. */
   | { readonly kind: 'noReading'; readonly event: HouseholdEvent }
   | { readonly kind: 'noPlan'; readonly event: HouseholdEvent }
@@ -40,6 +52,8 @@ export function answerOf(household: Household, now: Instant): Answer {
   if (event === undefined) return lastAnswer(household, now)
   const index = household.plan?.eventIds.indexOf(event.id) ?? -1
   const plan = household.plan?.plan.events[index]
+  const day = plan === undefined ? onTheDay(household, event, now) : null
+  if (day !== null) return { kind: 'onTheDay', event, ...day }
   if (plan === undefined)
     return { kind: household.readings.length === 0 ? 'noReading' : 'noPlan', event }
   return { kind: situation(event, plan, now), event, plan }

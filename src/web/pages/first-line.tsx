@@ -43,6 +43,7 @@ export function answerLine({ answer, now, f }: Props): string {
   switch (answer.kind) {
     case 'noEvent':
     case 'over':
+    case 'onTheDay':
     case 'noReading':
     case 'noPlan':
       return words[answer.kind]
@@ -85,6 +86,12 @@ function aboutLines({ answer, now, f }: Props): string[] {
       outcomePct === null ? words.over(day, range) : words.overAt(day, range, f.pct(outcomePct)),
     ]
   }
+  if (answer.kind === 'onTheDay')
+    return [
+      words.event(day, range),
+      words.onTheDay(f.pct(answer.pct), timeSeen(answer.askAt, now, f)),
+      words.whenItCharges,
+    ]
   if (answer.kind === 'noReading' || answer.kind === 'noPlan')
     return [words[answer.kind](day, range)]
   const { plan } = answer

@@ -52,7 +52,7 @@ export function PlanPage(props: PlanPageProps) {
       {needsReading(answer) ? <ReadingForm csrf={csrf} due /> : null}
       {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
       <Next household={household} now={now} due={due !== null} />
-      {household.plan === null || !('event' in answer) || answer.kind === 'over' ? null : (
+      {household.plan === null || !('plan' in answer) ? null : (
         <Curve {...shared} plan={household.plan} due={due?.kind ?? null} />
       )}
       {household.plan === null || !('plan' in answer) ? null : (

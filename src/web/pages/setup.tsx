@@ -43,8 +43,6 @@ const MORE: readonly SetupFieldName[] = [
   'rulePctPerHour',
   'ruleExtraHours',
   'releaseLeadMinutes',
-  'nightChargeFrom',
-  'nightChargeUntil',
   'webhookUrl',
   'calendarAlarms',
   'dayFirst',
@@ -128,6 +126,14 @@ export function SetupPage(props: SetupProps) {
           />
         </fieldset>
         <fieldset>
+          <legend>{words.night}</legend>
+          <p class="hint">{words.nightHint}</p>
+          <div class="pair">
+            <Field {...of('nightChargeFrom')} label={words.nightChargeFrom} type="time" />
+            <Field {...of('nightChargeUntil')} label={words.nightChargeUntil} type="time" />
+          </div>
+        </fieldset>
+        <fieldset>
           <legend>
             <h2>{words.now}</h2>
           </legend>
@@ -159,14 +165,6 @@ export function SetupPage(props: SetupProps) {
             <div class="pair">
               <Figure name="rulePctPerHour" />
               <Figure name="ruleExtraHours" />
-            </div>
-          </fieldset>
-          <fieldset>
-            <legend>{words.night}</legend>
-            <p class="hint">{words.nightHint}</p>
-            <div class="pair">
-              <Field {...of('nightChargeFrom')} label={words.nightChargeFrom} type="time" />
-              <Field {...of('nightChargeUntil')} label={words.nightChargeUntil} type="time" />
             </div>
           </fieldset>
           <Field

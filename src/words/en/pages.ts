@@ -73,9 +73,9 @@ export const pageWords = {
     rulePctPerHour: 'Per cent for each hour',
     ruleExtraHours: 'Hours added',
     releaseLeadMinutes: 'Let it run again so many minutes before the start',
-    night: 'Charging every night',
+    night: 'Does it charge from the grid every night?',
     nightHint:
-      'If the battery fills itself from the grid at night. Local time; leave both empty if not.',
+      'From when to when, on your own clock. With this a plan can be made the day before. Leave both empty if it does not.',
     nightChargeFrom: 'From',
     nightChargeUntil: 'Until',
     webhookUrl: 'Webhook address',
@@ -158,6 +158,7 @@ export const pageWords = {
   answer: {
     noEvent: 'No event is announced.',
     over: 'The event is over.',
+    onTheDay: 'It is planned on the day.',
     noReading: 'What does the battery show?',
     noPlan: 'There is no plan yet.',
     hold: (by: string, pct: string) => `Hold by **${by}**, or as soon as it shows **${pct}**.`,
@@ -176,6 +177,10 @@ export const pageWords = {
   about: {
     event: (day: string, range: string) => `Event: ${day}, ${range}.`,
     noEvent: 'When you hear of one, say so below: paste the announcement, or fill in the form.',
+    onTheDay: (pct: string, at: string) =>
+      `It takes ${pct} of the battery. At ${at} you are asked what it shows then, and told when to hold.`,
+    whenItCharges:
+      'If it charges from the grid at night, say when in the settings: then it can be planned ahead.',
     over: (day: string, range: string) =>
       `${day}, ${range}. What does the battery show now? Say it below, and it is kept.`,
     overAt: (day: string, range: string, pct: string) =>
