@@ -5,7 +5,7 @@ import { adviceDrawn } from './advice.ts'
 import { checkInput } from './check.ts'
 import { type DayCase, dayCase, safeUntil } from './dayCase.ts'
 import { type Planned, type Worked, eventPlan, wholeUp, workOut } from './hold.ts'
-import { type Instant, earlier } from './instant.ts'
+import { type Instant, asInstant, earlier } from './instant.ts'
 import { kwhAt } from './line.ts'
 import { daysNeeded, kthLargest, kthSmallest, rankFor } from './rank.ts'
 import { type Calibrated, type Cases, calibrate, coveredOn } from './replay.ts'
@@ -101,9 +101,10 @@ function decide({ battery }: DaysInput, days: EventDays, rank: number): EventPla
     .toSorted((a, b) => safeUntil(a) - safeUntil(b) || (b.short?.kwh ?? 0) - (a.short?.kwh ?? 0))
   const event = earliestFirst[rank - 1] as EventPlan
   const among = (value: (day: EventDays[number]) => number) => kthLargest(days.map(value), rank)
-  const topUp = event.holdBy && topUpAmong(days, rank)
+  const latest = event.verdict === 'short' ? bestEffort(days, rank) : event.holdBy
+  const topUp = latest && topUpAmong(days, rank)
   // Filling pauses the discharge as well, so the hold is not later.
-  const holdBy = event.holdBy && earlier(event.holdBy, topUp?.from ?? event.holdBy)
+  const holdBy = latest && earlier(latest, topUp?.from ?? latest)
   const at = holdBy ?? event.releaseAt
   const reserveKwh = among((day) => day.event.reserveKwh)
   return {
@@ -115,6 +116,15 @@ function decide({ battery }: DaysInput, days: EventDays, rank: number): EventPla
     reservePct: share(reserveKwh),
     holdAtPct: wholeUp(share(among(({ planned }) => reserveBefore(planned, at)))),
   }
+}
+
+/** Where nothing is early enough: a day that is short whatever is done must not keep others from a hold that helps. */
+function bestEffort(days: EventDays, rank: number): Instant | null {
+  const hold = kthSmallest(
+    days.map(({ event }) => event.holdBy ?? Infinity),
+    rank,
+  )
+  return hold === Infinity ? null : asInstant(hold)
 }
 
 const reserveBefore = ({ reserve, gapPlan }: Planned, at: Instant): number =>
