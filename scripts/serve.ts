@@ -18,7 +18,13 @@ export type Server = { readonly url: string; stop(): Promise<void> }
 const text = (value: string) => ({ type: 'plain_text' as const, value })
 
 /** Answers when the server does. */
-export async function serve({ port, state, allowLocal, rehearse, clock }: Serving): Promise<Server> {
+export async function serve({
+  port,
+  state,
+  allowLocal,
+  rehearse,
+  clock,
+}: Serving): Promise<Server> {
   quieten()
   const worker = await unstable_startWorker({
     config: new URL('../wrangler.toml', import.meta.url).pathname,

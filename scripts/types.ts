@@ -4,6 +4,8 @@
 import { spawnSync } from 'node:child_process'
 import { existsSync, readdirSync } from 'node:fs'
 
+const TSC = 'node_modules/typescript/bin/tsc'
+
 const projects = [
   '.',
   ...readdirSync('src').map((folder) => `src/${folder}`),
@@ -13,7 +15,7 @@ const projects = [
 
 const failed = projects.filter(
   (project) =>
-    spawnSync('tsc', ['--project', project], { stdio: 'inherit', shell: true }).status !== 0,
+    spawnSync(process.execPath, [TSC, '--project', project], { stdio: 'inherit' }).status !== 0,
 )
 if (failed.length > 0) {
   console.error(`types: trouble in ${failed.join(', ')}`)
