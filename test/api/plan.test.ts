@@ -188,9 +188,7 @@ describe('what is fine', () => {
 })
 
 describe('what is not ready yet', () => {
-  const days = [{ date: '2027-01-13', kwh: Array.from({ length: 48 }, () => 0.4) }]
   it.each([
-    ['#/load/days', { load: { days } }],
     ['#/cheapest', { cheapest: true, unitRates: [{ start: '2027-01-14T12:00:00Z', perKwh: 0.3 }] }],
   ])('%s says so', async (pointer, change) => {
     const answer = await plan({ ...planRequest(), ...change })

@@ -1,21 +1,36 @@
 // From a plan to the answer of the contract: instants as text, cautions as sentences, energies as they are.
 
-import type { EventPlan, Instant, Plan, TrajectoryPoint } from '../../plan/index.ts'
+import type {
+  DaysEventPlan,
+  DaysPlan,
+  EventPlan,
+  Instant,
+  Plan,
+  TrajectoryPoint,
+} from '../../plan/index.ts'
 import type { Format } from '../../words/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
 import { printComputed, printInstant } from './rfc3339.ts'
 import type { PlanAnswer } from './schemas/answers.ts'
 
 /** The answer for a plan computed at `now`; `f` formats the figures in the cautions. */
-export const planAnswer = (plan: Plan, now: Instant, f: Format): PlanAnswer => ({
+export const planAnswer = (plan: Plan | DaysPlan, now: Instant, f: Format): PlanAnswer => ({
   events: plan.events.map((event) => eventAnswer(event, now)),
   trajectory: plan.trajectory.map((point) => trajectoryAnswer(point, now)),
-  cautions: plan.cautions.map((caution) => problemWords.caution(f, caution)),
+  cautions: [
+    ...plan.cautions.map((caution) => problemWords.caution(f, caution)),
+    ...('unpromised' in plan && plan.unpromised ? [problemWords.unpromised(plan.unpromised)] : []),
+  ],
 })
 
-export function eventAnswer(event: EventPlan, now: Instant): PlanAnswer['events'][number] {
+export function eventAnswer(
+  event: EventPlan | DaysEventPlan,
+  now: Instant,
+): PlanAnswer['events'][number] {
   const at = (instant: Instant) => printComputed(instant, now)
   const { topUp, short } = event
+  const { nextReadingAt, confidence } =
+    'confidence' in event ? event : { nextReadingAt: null, confidence: null }
   return {
     start: printInstant(event.start),
     end: printInstant(event.end),
@@ -26,11 +41,11 @@ export function eventAnswer(event: EventPlan, now: Instant): PlanAnswer['events'
     holdBy: event.holdBy === null ? null : at(event.holdBy),
     holdAtPct: event.holdAtPct,
     releaseAt: at(event.releaseAt),
-    nextReadingAt: null,
+    nextReadingAt: nextReadingAt && at(nextReadingAt),
     marginLeftKwh: event.marginLeftKwh,
     topUp: topUp && { from: at(topUp.from), until: at(topUp.until), kwh: topUp.kwh },
     short: short && { kwh: short.kwh, coveredUntil: at(short.coveredUntil), loadKw: short.loadKw },
-    confidence: null,
+    confidence,
   }
 }
 

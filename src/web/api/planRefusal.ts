@@ -1,13 +1,13 @@
 // Why a plan was refused, in words and with the field to change: every reason, in one switch.
 
-import type { PlanRefusal } from '../../plan/index.ts'
+import type { DaysRefusal } from '../../plan/index.ts'
 import { problemWords as words } from '../../words/en/problems.ts'
 import { pointer, refused } from './problem.ts'
 import type { Problem } from './problem.ts'
 import { printInstant } from './rfc3339.ts'
 
 /** 422 with the pointer into the request of `POST /api/plan`. */
-export function planProblem(refusal: PlanRefusal): Problem {
+export function planProblem(refusal: DaysRefusal): Problem {
   switch (refusal.reason) {
     case 'event_over':
       return refused(
@@ -35,5 +35,7 @@ export function planProblem(refusal: PlanRefusal): Problem {
       )
     case 'top_up_without_limit':
       return refused(['battery', 'maxChargeKw'], words.topUpWithoutLimit)
+    case 'no_comparable_day':
+      return refused(['load', 'days'], words.noComparableDay)
   }
 }

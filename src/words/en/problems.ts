@@ -1,7 +1,7 @@
 // What the API says when it refuses, and the cautions that go with a plan. Read by people who write
 // programs, so values stand as they would in JSON; the sentence still comes whole.
 
-import type { Caution } from '../../plan/index.ts'
+import type { Caution, Unpromised } from '../../plan/index.ts'
 import type { Format } from '../format.ts'
 
 const count = (n: number, one: string, many: string) => (n === 1 ? one : many)
@@ -101,7 +101,10 @@ export const problemWords = {
   taperOverLimit: (toKw: number, maxChargeKw: number) =>
     `Give a toKw that is not over maxChargeKw: ${toKw} is over ${maxChargeKw}.`,
   topUpWithoutLimit: 'Give maxChargeKw too: a top-up charges at that power.',
-  notYetDays: 'Give load as kw or steps: planning over past days is not ready yet.',
+  noComparableDay:
+    "Give past days of the same kind (weekday or weekend) as the event's day, at most 120 days before it: there are none.",
+  daysTooFarAhead: (mostDays: number) =>
+    `Give load as kw or steps: past days are laid over at most ${mostDays} days from the reading to the last event.`,
   notYetCheapest: 'Leave cheapest out, or set it to false: the cheapest hold is not ready yet.',
 
   // What a household refuses
@@ -134,6 +137,12 @@ export const problemWords = {
 
   loadStartsLate:
     'The first step of the load starts after the reading: until then its power is taken to be the same.',
+
+  /** Why the confidence asked for is not promised. */
+  unpromised: (why: Unpromised): string =>
+    why.reason === 'too_few_days'
+      ? `Give more past days: ${why.days} comparable ones are too few for this confidence, ${why.needed} are needed. Until then the earliest of them counts, and the margin.`
+      : `Hold earlier where you can: played back, this plan covered the event on ${why.coveredOn} of ${why.days} days, fewer than you asked for.`,
 
   /** What to know about a plan that was computed all the same. */
   caution: (f: Format, caution: Caution): string => {

@@ -1,0 +1,55 @@
+// Past days on a household's local calendar, laid over the instants of a plan. Here is where the time zone is
+// resolved; the planner knows none.
+
+import { IANAZone } from 'luxon'
+import type { HalfHour, Instant, PastDay, Result, Span, Step } from '../../plan/index.ts'
+import { DAY_MS, MINUTE_MS, asInstant, ok, overlayDays, refuse } from '../../plan/index.ts'
+import { problemWords } from '../../words/en/problems.ts'
+import { type Problem, refused } from './problem.ts'
+import type { PlanRequest } from './schemas/plan.ts'
+
+type Days = Extract<PlanRequest['load'], { days: unknown }>['days']
+
+/** How far past days are laid ahead; further off, nothing is known of how the battery was charged in between. */
+export const MOST_DAYS_AHEAD = 8
+
+const HALF_HOUR_MS = 30 * MINUTE_MS
+
+/** The loads ahead as comparable days had them, or what to change. */
+export function daysAhead(
+  days: Days,
+  { events, reading, now }: Pick<PlanRequest, 'events' | 'reading' | 'now'>,
+  timeZone: string,
+): Result<readonly (readonly Step[])[], Problem> {
+  const zone = IANAZone.create(timeZone)
+  const until = Math.max(...events.map((event) => event.end))
+  if (until - reading.at > MOST_DAYS_AHEAD * DAY_MS)
+    return refuse(refused(['load', 'days'], problemWords.daysTooFarAhead(MOST_DAYS_AHEAD)))
+  const first = events.reduce((a, b) => (b.start < a.start ? b : a))
+  const today = localDay(zone, now)
+  const past: PastDay[] = days
+    .map(({ date, kwh }) => ({ day: Date.parse(`${date}T00:00:00Z`) / DAY_MS, kwh }))
+    .filter(({ day }) => day < today)
+  const ahead = halfHours(zone, { start: reading.at, end: asInstant(until) })
+  const loads = overlayDays(past, ahead, localDay(zone, first.start))
+  return loads.length === 0
+    ? refuse(refused(['load', 'days'], problemWords.noComparableDay))
+    : ok(loads)
+}
+
+/** The local calendar's day at an instant, counted from 1970-01-01. */
+const localDay = (zone: IANAZone, at: number): number => Math.floor(localMs(zone, at) / DAY_MS)
+
+const localMs = (zone: IANAZone, at: number): number => at + zone.offset(at) * MINUTE_MS
+
+/** The half-hours of the local clock over a span. On a day of 23 hours two are passed over, on one of 25 two come again. */
+export function halfHours(zone: IANAZone, { start, end }: Span): readonly HalfHour[] {
+  const first = start - (((localMs(zone, start) % HALF_HOUR_MS) + HALF_HOUR_MS) % HALF_HOUR_MS)
+  const count = Math.ceil((end - first) / HALF_HOUR_MS)
+  return Array.from({ length: count }, (_, i) => {
+    const at: Instant = asInstant(first + i * HALF_HOUR_MS)
+    const local = localMs(zone, at)
+    const day = Math.floor(local / DAY_MS)
+    return { start: at, day, half: Math.floor((local - day * DAY_MS) / HALF_HOUR_MS) }
+  })
+}
