@@ -1,7 +1,7 @@
 // The one place where a household changes: a command, the household and the time in; the next household
 // and what is to be sent out. Saving and sending are the shell's.
 
-import { type Instant, type Result, minutesAfter, ok } from '../plan/index.ts'
+import { type Instant, type Reading, type Result, minutesAfter, ok } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withReading, withReopened, withSnooze } from './answers.ts'
 import type { Command, CommandRefusal, Effect } from './commands.ts'
@@ -58,10 +58,11 @@ function apply(command: Command, before: Household, now: Instant): Applied {
           : withMove(before, command.eventId, span, now)
       if (!done.ok) return done
       const { eventId } = done.value
-      return ok({
-        eventId,
-        household: told(before, replanned(done.value.household, now), eventId, now),
-      })
+      // The first time that advice is given, what it cannot do is said before it.
+      const known = done.value.household
+      const first = before.events.length === 0
+      const next = first ? withMessage(known, now, 'holdbell', say.firstCaution) : known
+      return ok({ eventId, household: told(before, replanned(next, now), eventId, now) })
     }
     case 'cancel': {
       const done = withCancellation(before, command.eventId, now)
@@ -75,9 +76,10 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       const read = withReading(before, command, now)
       if (!read.ok) return read
       const next = replanned(read.value, now)
+      const asked = upcoming(next, now)[0]?.id ?? null
       return ok({
         eventId: null,
-        household: told(before, next, upcoming(next, now)[0]?.id ?? null, now),
+        household: next.plan === null ? noted(next, command, now) : told(before, next, asked, now),
       })
     }
     case 'acknowledge': {
@@ -153,6 +155,13 @@ function told(before: Household, after: Household, asked: string | null, now: In
     if (plan === null && asks) return state
     return withMessage(state, now, 'holdbell', planText(after, event, now))
   }, after)
+}
+
+/** A reading that no plan follows from, yet. */
+function noted(household: Household, reading: Reading, now: Instant): Household {
+  const f = formatOf(household)
+  const text = say.readingNoted(f.pct(reading.socPct), f.time(reading.at))
+  return withMessage(household, now, 'holdbell', text)
 }
 
 /** Tells of a cancellation, and of the plans that it changed. */

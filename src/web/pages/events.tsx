@@ -8,19 +8,38 @@ import type { Answer } from './answer.ts'
 import { needsReading } from './answer.ts'
 import { Field, Post } from './form.tsx'
 
+/** A form that came back: one of its fields, and what was typed into it. */
+type Refused = { readonly field: string; readonly typed: Readonly<Record<string, string>> } | null
+
 type Props = {
   readonly household: Household
   readonly now: Instant
   readonly f: Format
   readonly csrf: string
+  readonly refused: Refused
 }
 
+/** What was typed into the event form of this id; `null` when it is not the one that came back. */
+const typedInto = (id: string, refused: Refused) =>
+  refused?.field === `${id}-date` ? refused.typed : null
+
 /** `due` when nothing can be planned without it. */
-export const ReadingForm = ({ csrf, due }: { readonly csrf: string; readonly due: boolean }) => {
+export const ReadingForm = (props: {
+  readonly csrf: string
+  readonly due: boolean
+  readonly refused: Refused
+}) => {
+  const { csrf, due, refused } = props
   const words = pageWords.forms
   return (
     <Post action="/readings" csrf={csrf} class={due ? 'say due-now' : 'say'}>
-      <Field name="socPct" label={words.reading} inputmode="decimal" required />
+      <Field
+        name="socPct"
+        label={words.reading}
+        inputmode="decimal"
+        value={refused?.field === 'socPct' ? refused.typed['socPct'] : undefined}
+        required
+      />
       <button type="submit" class={due ? 'due' : undefined}>
         {words.readingSend}
       </button>
@@ -29,16 +48,22 @@ export const ReadingForm = ({ csrf, due }: { readonly csrf: string; readonly due
 }
 
 export const FillIn = (props: Omit<Props, 'household'> & { readonly answer: Answer }) => {
-  const { now, f, csrf, answer } = props
+  const { now, f, csrf, answer, refused } = props
   const words = pageWords.forms
+  const typed = typedInto('new', refused)
   return (
     <section aria-labelledby="fill-in">
       <h2 id="fill-in">{words.heading}</h2>
-      {needsReading(answer) ? null : <ReadingForm csrf={csrf} due={false} />}
-      <details id="new-event" open={answer.kind === 'noEvent'}>
+      {needsReading(answer) ? null : <ReadingForm csrf={csrf} due={false} refused={refused} />}
+      <details id="new-event" open={answer.kind === 'noEvent' || typed !== null}>
         <summary>{words.newEvent}</summary>
         <Post action="/events" csrf={csrf}>
-          <EventFields id="new" date={f.isoDay(now)} from="" until="" />
+          <EventFields
+            id="new"
+            date={typed?.['date'] ?? f.isoDay(now)}
+            from={typed?.['from'] ?? ''}
+            until={typed?.['until'] ?? ''}
+          />
           <button type="submit">{words.announce}</button>
         </Post>
       </details>
@@ -74,7 +99,7 @@ const EventFields = (props: {
 
 const SHOWN = 8
 
-export const Events = ({ household, now, f, csrf }: Props) => {
+export const Events = ({ household, now, f, csrf, refused }: Props) => {
   const words = pageWords.events
   const shown = household.events.toSorted((a, b) => a.start - b.start).slice(-SHOWN)
   return (
@@ -86,7 +111,13 @@ export const Events = ({ household, now, f, csrf }: Props) => {
           <li>
             {words.line(f.day(event.start), f.range(event.start, event.end))}
             {event.state === 'announced' && event.end > now ? (
-              <OpenEvent event={event} planned={isPlanned(household, event)} f={f} csrf={csrf} />
+              <OpenEvent
+                event={event}
+                planned={isPlanned(household, event)}
+                typed={typedInto(event.id, refused)}
+                f={f}
+                csrf={csrf}
+              />
             ) : (
               <span class="when">
                 {' '}
@@ -109,22 +140,23 @@ const isPlanned = (household: Household, event: HouseholdEvent): boolean =>
 const OpenEvent = (props: {
   readonly event: HouseholdEvent
   readonly planned: boolean
+  readonly typed: Readonly<Record<string, string>> | null
   readonly f: Format
   readonly csrf: string
 }) => {
-  const { event, planned, f, csrf } = props
+  const { event, planned, typed, f, csrf } = props
   const words = pageWords.events
   const path = `/events/${encodeURIComponent(event.id)}`
   return (
     <>
-      <details id={`change-${event.id}`}>
+      <details id={`change-${event.id}`} open={typed !== null}>
         <summary>{words.change}</summary>
         <Post action={`${path}/move`} csrf={csrf}>
           <EventFields
             id={event.id}
-            date={f.isoDay(event.start)}
-            from={f.time(event.start)}
-            until={f.time(event.end)}
+            date={typed?.['date'] ?? f.isoDay(event.start)}
+            from={typed?.['from'] ?? f.time(event.start)}
+            until={typed?.['until'] ?? f.time(event.end)}
           />
           <button type="submit">{words.move}</button>
         </Post>

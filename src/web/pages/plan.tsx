@@ -26,11 +26,14 @@ export type PlanPageProps = {
   readonly rehearsal?: boolean
   /** One of the page's own forms could not be taken. */
   readonly errors?: readonly FieldError[]
+  /** What was typed into that form. */
+  readonly typed?: Readonly<Record<string, string>>
   readonly pollMs?: number
 }
 
 export function PlanPage(props: PlanPageProps) {
   const { household, now, csrf, links, rehearsal = false, errors = [], pollMs = 5000 } = props
+  const refused = errors.map(({ field }) => ({ field, typed: props.typed ?? {} }))[0] ?? null
   const { settings } = household
   const f = format(settings.language, settings.timeZone)
   const answer = answerOf(household, now)
@@ -49,7 +52,7 @@ export function PlanPage(props: PlanPageProps) {
       {rehearsal ? <p class="banner">{pageWords.banner.rehearsal(f.time(now))}</p> : null}
       <ErrorSummary errors={errors} />
       <FirstLine {...shared} answer={answer} />
-      {needsReading(answer) ? <ReadingForm csrf={csrf} due /> : null}
+      {needsReading(answer) ? <ReadingForm csrf={csrf} due refused={refused} /> : null}
       {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
       <Next household={household} now={now} due={due !== null} />
       {household.plan === null || !('plan' in answer) ? null : (
@@ -59,8 +62,8 @@ export function PlanPage(props: PlanPageProps) {
         <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
       )}
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
-      <FillIn now={now} f={f} csrf={csrf} answer={answer} />
-      <Events {...shared} />
+      <FillIn {...shared} answer={answer} refused={refused} />
+      <Events {...shared} refused={refused} />
       <Reminders reminders={household.reminders} now={now} f={f} />
       <Cautions />
       <ThisHousehold csrf={csrf} calendarUrl={links.calendarUrl} />

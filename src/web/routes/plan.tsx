@@ -11,12 +11,19 @@ import { type Inside, type Place, formOf, inside } from '../place.ts'
 import { formKey } from '../session.ts'
 import { expired, nowhere } from './trouble.tsx'
 
+type Form = Readonly<Record<string, string>>
+
 /** How often the page asks whether something changed, ms. */
 const POLL_MS = 5000
 const REHEARSAL_POLL_MS = 1000
 
 export function planRoutes(place: Place): Hono<Inside> {
-  const page = (c: Context<Inside>, seen: Seen, errors: readonly FieldError[] = []) =>
+  const page = (
+    c: Context<Inside>,
+    seen: Seen,
+    errors: readonly FieldError[] = [],
+    typed: Form = {},
+  ) =>
     c.html(
       <PlanPage
         household={seen.household}
@@ -25,6 +32,7 @@ export function planRoutes(place: Place): Hono<Inside> {
         links={{ calendarUrl: null }}
         rehearsal={place.rehearse && seen.household.settings.demo}
         errors={errors}
+        typed={typed}
         pollMs={place.rehearse ? REHEARSAL_POLL_MS : POLL_MS}
       />,
       errors.length > 0 ? 422 : 200,
@@ -33,18 +41,18 @@ export function planRoutes(place: Place): Hono<Inside> {
   /** Performs a form's command; a refusal brings the page back with the reason. */
   const act = async (
     c: Context<Inside>,
-    commandOf: (form: Readonly<Record<string, string>>, seen: Seen) => Command | FieldError,
+    commandOf: (form: Form, seen: Seen) => Command | FieldError,
   ) => {
     const form = await formOf(c)
     if (form === null) return expired(c)
     const { door } = c.var
     const seen = await door.read()
     const command = commandOf(form, seen)
-    if ('message' in command) return page(c, seen, [command])
+    if ('message' in command) return page(c, seen, [command], form)
     const done = await door.perform(command)
     if (done.outcome.ok) return c.redirect('/plan', 303)
     const message = refusalText(done.seen.household, done.outcome.refusal)
-    return page(c, done.seen, [{ field: fieldOf(command), message }])
+    return page(c, done.seen, [{ field: fieldOf(command), message }], form)
   }
 
   const app = new Hono<Inside>()

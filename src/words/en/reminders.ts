@@ -72,6 +72,10 @@ export const reminderWords = {
   buttonRunning: 'Done: it is running',
   buttonLater: 'In 10 minutes',
 
+  readingNoted: (pct: string, at: string) => `${pct} at ${at}: noted.`,
+  firstCaution:
+    'I only remind, and cannot see your battery. Never switch off medical equipment, smoke alarms, the fridge or the freezer for an event, and keep the rooms in use warm. The maker’s limits come before my figures.',
+
   snoozed: (until: string) => `I will ask again at ${until}.`,
   thanks: 'Thank you, noted.',
 
