@@ -94,12 +94,21 @@ export function walkBack(
       const hours = stuck ? -Infinity : -Math.abs(hoursUntil(curve, kwh, bound))
       const start = asInstant(Math.max(piece.start, hoursAfter(at, hours)))
       const before = start > piece.start ? bound : kwhAfter(along, kwh, hoursBetween(at, start))
-      if (start < at) legs.push({ start, end: at, kwh: before, curve: along })
+      if (start < at) prepend(legs, { start, end: at, kwh: before, curve: along })
       kwh = before
       at = start
     }
   }
   return legs.toReversed()
+}
+
+/** Adds a leg before the last one added; straight on, it becomes part of that one. */
+function prepend(legs: Leg[], leg: Leg): void {
+  const next = legs.at(-1)
+  const straight =
+    next?.curve.kind === 'line' && leg.curve.kind === 'line' && next.curve.rate === leg.curve.rate
+  if (straight) legs[legs.length - 1] = { ...leg, end: next.end }
+  else legs.push(leg)
 }
 
 /**

@@ -31,7 +31,8 @@ export function piecesBetween(net: readonly Step[], from: Instant, to: Instant):
   const pieces: Piece[] = []
   if (from >= to) return pieces
   // The last step that has begun by `from`, by halving: a fortnight of half-hours has many.
-  let [low, high] = [0, net.length - 1]
+  let low = 0
+  let high = net.length - 1
   while (low < high) {
     const middle = Math.ceil((low + high) / 2)
     if ((net[middle]?.start ?? Infinity) <= from) low = middle
