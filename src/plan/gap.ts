@@ -2,7 +2,15 @@
 
 import type { Cover } from './cover.ts'
 import { type Instant, type Span, asInstant, later } from './instant.ts'
-import { type Line, kwhAt, lastKwh, lastNotUnder, lineFrom, walkForward } from './line.ts'
+import {
+  type Line,
+  kwhAt,
+  lastKwh,
+  lastNotUnder,
+  lineFrom,
+  lineUntil,
+  walkForward,
+} from './line.ts'
 import { piecesBetween } from './net.ts'
 import { firstReachable, lastReachable } from './reach.ts'
 import type { Gap } from './reserve.ts'
@@ -39,7 +47,7 @@ export function planGap(
   const run = walkForward(input.battery, 'run', piecesBetween(net, gapStart, from), startKwh)
   const safe = held && gapStart < from ? gapStart : lastNotUnder(run, gap.line)
   const holdBy = safe === null || held ? safe : reachableHold(input, cover, safe)
-  const followed = followGap(input, net, cover, gap, startKwh, holdBy)
+  const followed = followGap(input, net, cover, gap, startKwh, holdBy, undefined, run)
   return { ...followed, missed: holdBy === null && safe !== null }
 }
 
@@ -52,6 +60,7 @@ export function followGap(
   startKwh: number,
   holdBy: Instant | null,
   given?: Span | null,
+  run: Line = walkForward(input.battery, 'run', piecesBetween(net, gapStart, from), startKwh),
 ): GapPlan {
   const walk = (mode: Mode, start: Instant, end: Instant, kwh: number): Stretch => ({
     mode,
@@ -59,11 +68,10 @@ export function followGap(
   })
   const common = { gap, holdBy, missed: false }
   if (holdBy === null) {
-    const run = walk('run', gapStart, from, startKwh)
-    const endKwh = lastKwh(run.line, startKwh)
-    return { ...common, holdAtKwh: null, fill: null, stretches: [run], endKwh }
+    const stretches: readonly Stretch[] = [{ mode: 'run', line: run }]
+    return { ...common, holdAtKwh: null, fill: null, stretches, endKwh: lastKwh(run, startKwh) }
   }
-  const before = walk('run', gapStart, holdBy, startKwh)
+  const before: Stretch = { mode: 'run', line: lineUntil(run, holdBy) }
   const heldKwh = lastKwh(before.line, startKwh)
   const hold = walk('hold', holdBy, from, heldKwh)
   const fillSpan = given === undefined ? topUpSpan(gap, holdBy, hold.line) : given

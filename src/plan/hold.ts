@@ -4,15 +4,15 @@
 import { floorKwh } from './battery.ts'
 import { cautionsOf } from './cautions.ts'
 import { checkInput } from './check.ts'
-import { type Cover, coversOf, reserveWithin } from './cover.ts'
+import { type Cover, coversOf } from './cover.ts'
 import { type GapPlan, type Stretch, planGap } from './gap.ts'
 import { type Instant, asInstant, hoursBetween, later } from './instant.ts'
-import { type Line, kwhAt, lastKwh, walkForward } from './line.ts'
+import { type Line, lastKwh, walkForward } from './line.ts'
 import { netLoad, piecesBetween } from './net.ts'
 import { type Reserve, reservesOf } from './reserve.ts'
 import { type Result, ok } from './result.ts'
 import { trajectoryOf } from './trajectory.ts'
-import type { EventPlan, Plan, PlanInput, PlanRefusal, Short, Step } from './types.ts'
+import type { Battery, EventPlan, Plan, PlanInput, PlanRefusal, Short, Step } from './types.ts'
 
 /** Under this, energy counts as none, kWh: a rounding hair, not a watt-hour. */
 const HAIR_KWH = 1e-9
@@ -47,8 +47,8 @@ export function planHolds(input: PlanInput): Result<Plan, PlanRefusal> {
   })
 }
 
-/** Plans the covers of an input that is checked already. */
-export function workOut(input: PlanInput): Worked {
+/** Plans the covers of an input that is checked already; the first gap as `given`, where it is. */
+export function workOut(input: PlanInput, given: GapPlan | null = null): Worked {
   const net = netLoad(input.load, input.solar)
   const covers = coversOf(input, net)
   const reserves = reservesOf(input, net, covers)
@@ -58,7 +58,8 @@ export function workOut(input: PlanInput): Worked {
   for (const [i, cover] of covers.entries()) {
     const reserve = reserves[i] as Reserve
     const held = i === 0 && input.heldSince !== null
-    const gapPlan = bestGap(input, net, cover, reserve, kwh, held)
+    const first = i === 0 ? given : null
+    const gapPlan = first ?? bestGap(input, net, cover, reserve, kwh, held)
     const served = servedAfter(input, net, cover, gapPlan.endKwh)
     planned.push({ cover, reserve, gapPlan, served })
     kwh = lastKwh(served.line, gapPlan.endKwh)
@@ -100,7 +101,7 @@ function bestGap(
   held: boolean,
 ): GapPlan {
   const plans = reserve.before.map((gap) => planGap(input, net, cover, gap, kwh, held))
-  const missing = (plan: GapPlan) => missingKwh(input, net, cover, plan.endKwh)
+  const missing = (plan: GapPlan) => missingKwh(input.battery, cover, plan.endKwh)
   const better = (a: GapPlan, b: GapPlan): GapPlan => {
     const order =
       missing(a) - missing(b) ||
@@ -112,9 +113,8 @@ function bestGap(
 }
 
 /** How much the energy at the release lacks of covering the event to the floor, kWh; 0 when it is enough. */
-function missingKwh(input: PlanInput, net: readonly Step[], cover: Cover, kwh: number): number {
-  const floor = floorKwh(input.battery)
-  const missing = kwhAt(reserveWithin(input.battery, net, cover, floor), cover.from) - kwh
+function missingKwh(battery: Battery, cover: Cover, kwh: number): number {
+  const missing = floorKwh(battery) + cover.needKwh - kwh
   return missing > HAIR_KWH ? missing : 0
 }
 
@@ -124,7 +124,7 @@ export function eventPlan(input: PlanInput, net: readonly Step[], planned: Plann
   const { battery, now } = input
   const { event, from } = cover
   const share = (kwh: number) => (100 * kwh) / battery.capacityKwh
-  const missing = missingKwh(input, net, cover, gapPlan.endKwh)
+  const missing = missingKwh(input.battery, cover, gapPlan.endKwh)
   const holdBy = gapPlan.holdBy
   return {
     start: event.start,

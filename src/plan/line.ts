@@ -45,6 +45,10 @@ export const lineFrom = (line: Line, at: Instant): Line =>
     .filter((leg) => leg.end > at)
     .map((leg) => (leg.start >= at ? leg : { ...leg, start: at, kwh: legKwhAt(leg, at) }))
 
+/** The part of a line up to an instant. */
+export const lineUntil = (line: Line, at: Instant): Line =>
+  line.filter((leg) => leg.start < at).map((leg) => (leg.end <= at ? leg : { ...leg, end: at }))
+
 /** Walks forward through the pieces from `kwh`, in one use. */
 export function walkForward(
   battery: Battery,
