@@ -110,7 +110,8 @@ export function withSnooze(
   if (!isOpen(reminder)) return refuse({ reason: 'reminder_closed', key, state: reminder.state })
   if (!(minutes >= 1 && minutes <= LONGEST_SNOOZE_MINUTES))
     return refuse({ reason: 'snooze_out_of_range', minutes })
-  const asked = now + minutes * MINUTE_MS
+  // One that was not sent yet is not brought forward.
+  const asked = Math.max(now + minutes * MINUTE_MS, reminder.sentAt === null ? reminder.dueAt : 0)
   // Once the deadline is past, each minute counts: a short snooze is the longest there is.
   const limit = deadline > now ? deadline : now + (HOLD_NUDGES_MS[0] ?? 0)
   const until = asInstant(Math.min(asked, limit))

@@ -197,6 +197,12 @@ describe('[R8] answers', () => {
     expect(house.until(at('16:26')).times('hold')).toEqual(['16:18', '16:25'])
   })
 
+  it('never brings forward what was not sent yet', () => {
+    const house = workedDay()
+    house.do({ type: 'snooze', key: house.reminder('hold').key, minutes: 5 })
+    expect(house.until(at('16:19')).times('hold')).toEqual(['16:18'])
+  })
+
   it('never puts a hold off past its time', () => {
     const house = workedDay().until(at('16:20'))
     house.do({ type: 'snooze', key: house.reminder('hold').key, minutes: 60 })
