@@ -11,6 +11,7 @@ export {
   minutesAfter,
 } from './instant.ts'
 export { planHolds } from './hold.ts'
+export { planCheapest } from './cheapest.ts'
 export { planOverDays } from './ensemble.ts'
 export type { HalfHour, PastDay } from './days.ts'
 export { LOOK_BACK_DAYS, comparableDays, isWeekend, overlayDays } from './days.ts'
@@ -21,6 +22,7 @@ export { ok, refuse } from './result.ts'
 export type {
   Battery,
   Caution,
+  CheapestPlan,
   Confidence,
   DaysEventPlan,
   DaysInput,
@@ -29,6 +31,7 @@ export type {
   EventPlan,
   Margin,
   Mode,
+  NotCheapest,
   Plan,
   PlanInput,
   PlanRefusal,
@@ -39,6 +42,7 @@ export type {
   Taper,
   TopUp,
   TrajectoryPoint,
+  UnitRate,
   Unpromised,
   Verdict,
 } from './types.ts'

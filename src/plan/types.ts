@@ -167,4 +167,12 @@ export type DaysPlan = Omit<Plan, 'events'> & {
 
 export type DaysRefusal = PlanRefusal | { readonly reason: 'no_comparable_day' }
 
+/** The price of a kWh from `start` until the next step; the last one lasts for ever. Any currency. */
+export type UnitRate = { readonly start: Instant; readonly perKwh: number }
+
+/** Why the hold is the latest and not the cheapest: a charge window or surplus before the event, an event over a day away, or rates and loads of too many steps. */
+export type NotCheapest = 'top_up' | 'surplus' | 'more_than_a_day' | 'too_many_steps'
+
+export type CheapestPlan = Plan & { readonly notCheapest: NotCheapest | null }
+
 export type { Instant, Span }
