@@ -21,6 +21,7 @@ export default defineConfig({
         test: {
           name: zone,
           include: ['test/{announcement,chat,calendar,words}/**/*.test.ts'],
+          exclude: ['**/hostile.test.ts'],
           pool: 'forks' as const,
           env: { TZ: zone },
         },

@@ -6,7 +6,7 @@ import loadHighs from 'highs'
 import { beforeAll, describe, expect, it, vi } from 'vitest'
 import type { EventPlan, PlanInput, UnitRate } from '../../src/plan/index.ts'
 import { planCheapest, planHolds } from '../../src/plan/index.ts'
-import { HOUR, MINUTE, clock, given, ms, span } from './given.ts'
+import { HOUR, MINUTE, clock, given, ms, span, steady } from './given.ts'
 import { batteries, chargeWindows, instances, seeded, singleEvent, tenths } from './instances.ts'
 import { halfHoursOf } from './manyDays.ts'
 import { type Question, edgesOf, programmeOf, rateAt } from './milp.ts'
@@ -118,6 +118,18 @@ describe('by hand', () => {
       holdBy: null,
       releaseAt: clock('17:25'),
     })
+  })
+
+  // A trade pays if it sells for over 1 / (charge * discharge efficiency) of what it buys for: 1.108033 at 95 % each.
+  it.each([
+    [0.1107, clock('17:25')],
+    [0.1109, null],
+  ])('keeps for later what is replaced at 0.1 rather than used at %f', (perKwh, heldUntil) => {
+    // A small load leaves energy at the horizon; the dear evening's rate does not bound its worth.
+    const reading = { at: clock('13:00'), socPct: 100 }
+    const unitRates = rates(`00:00=${perKwh} 17:25=0.1 18:30=0.3`)
+    const { event } = cheapest(given({ reading, load: steady(0.1) }), unitRates)
+    expect(event.holdBy === null ? null : event.releaseAt).toBe(heldUntil)
   })
 
   // Loads, limit and values of a discharge-only schedule: the fractional knapsack's greedy optimum, the linear
