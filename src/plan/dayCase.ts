@@ -1,6 +1,7 @@
 // One comparable day as today might be: the few answers that a replay asks of it again and again, without
 // working out a whole plan each time. Concerns the first event only.
 
+import { floorKwh } from './battery.ts'
 import type { Cover } from './cover.ts'
 import { eventPlan, workOut } from './hold.ts'
 import { type Instant, asInstant, later } from './instant.ts'
@@ -8,7 +9,13 @@ import { type Line, kwhAt, lastNotUnder, walkForward } from './line.ts'
 import { type Piece, piecesBetween } from './net.ts'
 import type { Battery, EventPlan, PlanInput } from './types.ts'
 
-export type DayCase = {
+/** Under this, energy counts as none, kWh. */
+const HAIR_KWH = 1e-9
+
+/** When a day would be held: `safe` is minus infinity where that is not early enough. */
+export type DayHold = { readonly safe: number; readonly hold: Instant }
+
+export type DayCase = DayHold & {
   readonly battery: Battery
   readonly cover: Cover
   /** Net load from now to the release. */
@@ -17,8 +24,8 @@ export type DayCase = {
   readonly run: Line
   /** The reserve up to the release, once for each way to top up. */
   readonly reserves: readonly Line[]
-  /** The latest safe hold from now, had today been this day; minus infinity where now is not early enough. */
-  readonly safe: number
+  /** The event takes more than the battery can hold. */
+  readonly beyond: boolean
   /** The same without margin or rule of thumb: up to when a hold would have covered the event to the floor. */
   readonly covers: number
 }
@@ -32,8 +39,10 @@ export function dayCase(input: PlanInput): DayCase | null {
   const pieces = piecesBetween(worked.net, now, cover.from)
   const run = walkForward(battery, 'run', pieces, worked.nowKwh)
   const reserves = reserve.before.map((gap) => gap.line)
-  const safe = safeUntil(eventPlan(input, worked.net, first))
-  const plain = { battery, cover, pieces, run, reserves, safe }
+  const event = eventPlan(input, worked.net, first)
+  const hold = event.holdBy ?? event.releaseAt
+  const beyond = floorKwh(battery) + cover.needKwh > battery.capacityKwh + HAIR_KWH
+  const plain = { battery, cover, pieces, run, reserves, safe: safeUntil(event), hold, beyond }
   return { ...plain, covers: coversUntil(input, worked.nowKwh, plain) }
 }
 
@@ -41,8 +50,19 @@ export function dayCase(input: PlanInput): DayCase | null {
 export const safeUntil = (event: EventPlan): number =>
   event.verdict === 'short' ? -Infinity : (event.holdBy ?? event.releaseAt)
 
-/** The latest safe hold from a reading of `kwh` at `at`, whole ms; `at` if it is under the reserve then, the release if never. */
-export function latestHold(day: DayCase, at: Instant, kwh: number): Instant {
+/** The latest safe hold from a reading of `kwh` at `at`. */
+export function holdFrom(day: DayCase, at: Instant, kwh: number): DayHold {
+  const hold = latestHold(day, at, kwh)
+  const short = day.beyond || reserveAt(day, at) - kwh > HAIR_KWH
+  return { hold, safe: short ? -Infinity : hold }
+}
+
+/** Whole ms; `at` if it is under the reserve then, the release if never. */
+function latestHold(
+  day: Pick<DayCase, 'battery' | 'cover' | 'pieces' | 'reserves'>,
+  at: Instant,
+  kwh: number,
+): Instant {
   const { battery, cover, pieces, reserves } = day
   const ahead = piecesFrom(pieces, at)
   const run = walkForward(battery, 'run', ahead, kwh)
@@ -65,7 +85,7 @@ function coversUntil(input: PlanInput, startKwh: number, day: Omit<DayCase, 'cov
   const [first] = planned
   if (first === undefined || eventPlan(bare, net, first).verdict === 'short') return -Infinity
   const reserves = first.reserve.before.map((gap) => gap.line)
-  return latestHold({ ...day, reserves, covers: 0 }, input.now, startKwh)
+  return latestHold({ ...day, reserves }, input.now, startKwh)
 }
 
 function piecesFrom(pieces: readonly Piece[], at: Instant): readonly Piece[] {

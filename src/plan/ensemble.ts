@@ -45,9 +45,10 @@ export function planOverDays(input: DaysInput): Result<DaysPlan, DaysRefusal> {
   const events = Array.from({ length: count }, (_, i): DaysEventPlan => {
     const days = eventDays(worked, i)
     const event = decide(input, days, Math.max(1, rank))
+    const ahead = event.holdBy !== null && event.holdBy > input.now
     return {
       ...event,
-      nextReadingAt: i === 0 && readings > 0 && event.verdict === 'hold' ? event.holdBy : null,
+      nextReadingAt: i === 0 && readings > 0 && ahead ? event.holdBy : null,
       confidence: {
         days: asked.length,
         coveredOn: i === 0 ? firstCovered : leaveOneOut(days, stage),

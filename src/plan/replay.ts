@@ -1,7 +1,7 @@
 // The replay: every comparable day is played as if it were today, that day left out of its own ensemble. It
 // sets the confidence of each look, because a risk that is looked at several times is spent several times.
 
-import { type DayCase, latestHold, reserveAt } from './dayCase.ts'
+import { type DayCase, type DayHold, holdFrom, reserveAt } from './dayCase.ts'
 import { reachableHold } from './gap.ts'
 import { wholeUp } from './hold.ts'
 import { type Instant, asInstant } from './instant.ts'
@@ -54,22 +54,30 @@ export function heldAt(cases: Cases, policy: Policy, day: number): Instant {
     return reachableHold({ outOfReach }, cover, asInstant(Math.max(safe, from))) ?? cover.from
   }
   let at = now
-  let hold = reach(
-    kthSmallest(
-      others.map(({ safe }) => safe),
-      rank,
-    ),
-    now,
-  )
+  let hold = reach(deciding(others, rank), now)
   for (let left = policy.readings; left > 0 && hold > at && hold < today.cover.from; left--) {
     at = hold
     const kwh = kwhAt(today.run, at)
     const reserves = others.map((other) => reserveAt(other, at))
     if (kwh <= shownKwh(today, kthLargest(reserves, rank))) return at
-    const safe = others.map((other) => latestHold(other, at, kwh))
-    hold = reach(kthSmallest(safe, rank), at)
+    const holds = others.map((other) => holdFrom(other, at, kwh))
+    hold = reach(deciding(holds, rank), at)
   }
   return hold
+}
+
+/** The k-th earliest of the latest safe holds; where that is none, of what the days would do all the same. */
+function deciding(days: readonly DayHold[], rank: number): number {
+  const safe = kthSmallest(
+    days.map((day) => day.safe),
+    rank,
+  )
+  return safe > -Infinity
+    ? safe
+    : kthSmallest(
+        days.map((day) => day.hold),
+        rank,
+      )
 }
 
 const STRICTEST = 0.99
