@@ -187,12 +187,53 @@ describe('what is fine', () => {
   })
 })
 
-describe('what is not ready yet', () => {
-  it.each([
-    ['#/cheapest', { cheapest: true, unitRates: [{ start: '2027-01-14T12:00:00Z', perKwh: 0.3 }] }],
-  ])('%s says so', async (pointer, change) => {
-    const answer = await plan({ ...planRequest(), ...change })
+describe('the cheapest hold', () => {
+  // Dear from 16:00 to the release at 17:25: the hold ends when the dear hours begin (worked in test/plan/cheapest.test.ts).
+  const unitRates = [
+    { start: '2027-01-14T00:00:00-04:00', perKwh: 0.1 },
+    { start: '2027-01-14T16:00:00-04:00', perKwh: 0.5 },
+    { start: '2027-01-14T17:25:00-04:00', perKwh: 0.1 },
+  ]
+  const cheapest = { cheapest: true, unitRates }
+
+  // 2.06 h after 13:00, to the second: rounding may tell the one before.
+  it('lets the battery run again before dear hours', async () => {
+    const answer = await plan({ ...planRequest(), ...cheapest })
+    expect(answer.status).toBe(200)
+    expect(PlanAnswer.parse(answer.body)).toEqual(answer.body)
+    expect(answer.body).toMatchObject({
+      events: [
+        {
+          verdict: 'hold',
+          holdBy: expect.stringMatching(/T19:03:3[56]Z$/),
+          releaseAt: '2027-01-14T20:00:00Z',
+        },
+      ],
+      cautions: [],
+    })
+  })
+
+  it('without cheapest is the latest, whatever the rates', async () => {
+    const answer = await plan({ ...planRequest(), unitRates })
+    expect(answer.body).toMatchObject({ events: [{ holdBy: '2027-01-14T20:28:36Z' }] })
+  })
+
+  it('says where it is not looked for', async () => {
+    const answer = await plan({
+      ...planRequest(),
+      ...cheapest,
+      battery: { ...planRequest().battery, maxChargeKw: 3 },
+      topUp: {
+        windows: [{ start: '2027-01-14T14:00:00-04:00', end: '2027-01-14T15:00:00-04:00' }],
+      },
+    })
+    expect(String(answer.body.cautions)).toMatch(/not the cheapest/)
+  })
+
+  it('is refused over past days', async () => {
+    const days = [{ date: '2027-01-13', kwh: Array.from({ length: 48 }, () => 0.4) }]
+    const answer = await plan({ ...planRequest(), ...cheapest, load: { days } })
     expect(answer.status).toBe(422)
-    expect(answer.body).toMatchObject({ type: '/problems/not-yet', errors: [{ pointer }] })
+    expect(answer.body).toMatchObject({ errors: [{ pointer: '#/cheapest' }] })
   })
 })

@@ -1,12 +1,12 @@
 // `POST /api/plan`: a plan without an account or any stored state.
 
 import { Hono } from 'hono'
-import type { DaysPlan, DaysRefusal, Plan, Result } from '../../plan/index.ts'
-import { planHolds, planOverDays } from '../../plan/index.ts'
+import type { DaysRefusal, Result } from '../../plan/index.ts'
+import { planCheapest, planHolds, planOverDays } from '../../plan/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
 import { format } from '../../words/index.ts'
 import { readBody } from './body.ts'
-import { planAnswer } from './planAnswer.ts'
+import { type AnyPlan, planAnswer } from './planAnswer.ts'
 import { type PlanTask, toPlanTask } from './planInput.ts'
 import { planProblem } from './planRefusal.ts'
 import { problem } from './problem.ts'
@@ -28,5 +28,13 @@ export const planRoutes = new Hono().post('/api/plan', async (c) => {
   )
 })
 
-const planTask = (task: PlanTask): Result<Plan | DaysPlan, DaysRefusal> =>
-  task.kind === 'days' ? planOverDays(task.input) : planHolds(task.input)
+function planTask(task: PlanTask): Result<AnyPlan, DaysRefusal> {
+  switch (task.kind) {
+    case 'load':
+      return planHolds(task.input)
+    case 'days':
+      return planOverDays(task.input)
+    case 'cheapest':
+      return planCheapest(task.input, task.rates)
+  }
+}

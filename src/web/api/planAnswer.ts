@@ -1,6 +1,7 @@
 // From a plan to the answer of the contract: instants as text, cautions as sentences, energies as they are.
 
 import type {
+  CheapestPlan,
   DaysEventPlan,
   DaysPlan,
   EventPlan,
@@ -13,13 +14,18 @@ import { problemWords } from '../../words/en/problems.ts'
 import { printComputed, printInstant } from './rfc3339.ts'
 import type { PlanAnswer } from './schemas/answers.ts'
 
+export type AnyPlan = Plan | DaysPlan | CheapestPlan
+
 /** The answer for a plan computed at `now`; `f` formats the figures in the cautions. */
-export const planAnswer = (plan: Plan | DaysPlan, now: Instant, f: Format): PlanAnswer => ({
+export const planAnswer = (plan: AnyPlan, now: Instant, f: Format): PlanAnswer => ({
   events: plan.events.map((event) => eventAnswer(event, now)),
   trajectory: plan.trajectory.map((point) => trajectoryAnswer(point, now)),
   cautions: [
     ...plan.cautions.map((caution) => problemWords.caution(f, caution)),
     ...('unpromised' in plan && plan.unpromised ? [problemWords.unpromised(plan.unpromised)] : []),
+    ...('notCheapest' in plan && plan.notCheapest
+      ? [problemWords.notCheapest[plan.notCheapest]]
+      : []),
   ],
 })
 

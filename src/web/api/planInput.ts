@@ -1,12 +1,11 @@
 // From a checked request to the planner's input: defaults between fields, and no limit as Infinity.
 
 import type * as z from 'zod'
-import type { Battery, DaysInput, PlanInput, Result } from '../../plan/index.ts'
+import type { Battery, DaysInput, PlanInput, Result, UnitRate } from '../../plan/index.ts'
 import { ok, refuse } from '../../plan/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
 import { daysAhead } from './pastDays.ts'
-import type { Problem } from './problem.ts'
-import { pointer } from './problem.ts'
+import { type Problem, refused } from './problem.ts'
 import type { Battery as BatteryFields } from './schemas/battery.ts'
 import type { PlanRequest } from './schemas/plan.ts'
 
@@ -18,18 +17,26 @@ export const toBattery = (fields: z.output<typeof BatteryFields>): Battery => ({
   maxChargeKw: fields.maxChargeKw ?? Infinity,
 })
 
-/** What to plan: one load that is known, or past days that stand in for it. */
+/** What to plan: the latest hold for one load that is known, for past days that stand in for it, or the cheapest. */
 export type PlanTask =
   | { readonly kind: 'load'; readonly input: PlanInput }
   | { readonly kind: 'days'; readonly input: DaysInput }
+  | { readonly kind: 'cheapest'; readonly input: PlanInput; readonly rates: readonly UnitRate[] }
 
 export function toPlanTask(request: PlanRequest): Result<PlanTask, Problem> {
   const { load } = request
-  if (request.cheapest) return refuse(notYet(['cheapest'], problemWords.notYetCheapest))
-  if ('days' in load) return daysTask(request, load.days)
+  if ('days' in load)
+    return request.cheapest
+      ? refuse(refused(['cheapest'], problemWords.cheapestWithDays))
+      : daysTask(request, load.days)
   const steps = 'kw' in load ? [{ start: request.reading.at, kw: load.kw }] : load.steps
   const margin = request.margin ?? DEFAULT_MARGIN
-  return ok({ kind: 'load', input: { ...commonInput(request), load: steps, margin } })
+  const input = { ...commonInput(request), load: steps, margin }
+  return ok(
+    request.cheapest
+      ? { kind: 'cheapest', input, rates: request.unitRates ?? [] }
+      : { kind: 'load', input },
+  )
 }
 
 function daysTask(
@@ -63,11 +70,4 @@ const commonInput = (request: PlanRequest): Omit<PlanInput, 'load' | 'margin'> =
   topUpWindows: request.topUp?.windows ?? [],
   outOfReach: request.outOfReach ?? [],
   heldSince: null,
-})
-
-const notYet = (path: readonly string[], detail: string): Problem => ({
-  type: 'not-yet',
-  status: 422,
-  detail,
-  errors: [{ pointer: pointer(path), detail }],
 })

@@ -1,7 +1,7 @@
 // What the API says when it refuses, and the cautions that go with a plan. Read by people who write
 // programs, so values stand as they would in JSON; the sentence still comes whole.
 
-import type { Caution, Unpromised } from '../../plan/index.ts'
+import type { Caution, NotCheapest, Unpromised } from '../../plan/index.ts'
 import type { Format } from '../format.ts'
 
 const count = (n: number, one: string, many: string) => (n === 1 ? one : many)
@@ -16,7 +16,6 @@ export const problemWords = {
     'not-found': 'There is nothing here.',
     'method-not-allowed': 'This address does not take that method.',
     refused: 'The request cannot be carried out.',
-    'not-yet': 'This part is not ready yet.',
     internal: 'Something went wrong on our side.',
   },
 
@@ -105,7 +104,8 @@ export const problemWords = {
     "Give past days of the same kind (weekday or weekend) as the event's day, at most 120 days before it: there are none.",
   daysTooFarAhead: (mostDays: number) =>
     `Give load as kw or steps: past days are laid over at most ${mostDays} days from the reading to the last event.`,
-  notYetCheapest: 'Leave cheapest out, or set it to false: the cheapest hold is not ready yet.',
+  cheapestWithDays:
+    'Give load as kw or steps, or leave cheapest out: it is not looked for over past days.',
 
   // What a household refuses
   unknownEvent: 'Use the id of an event of this household: there is none with this one.',
@@ -143,6 +143,18 @@ export const problemWords = {
     why.reason === 'too_few_days'
       ? `Give more past days: ${why.days} comparable ones are too few for this confidence, ${why.needed} are needed. Until then the earliest of them counts, and the margin.`
       : `Hold earlier where you can: played back, this plan covered the event on ${why.coveredOn} of ${why.days} days, fewer than you asked for.`,
+
+  /** Why the hold is the latest safe one after all. */
+  notCheapest: {
+    top_up:
+      'The hold is the latest, not the cheapest: a charge window lies between now and the event.',
+    surplus:
+      'The hold is the latest, not the cheapest: it has to begin while the sun still charges the battery.',
+    more_than_a_day:
+      'The hold is the latest, not the cheapest: the event is more than a day away. Ask again within a day of it.',
+    too_many_steps:
+      'The hold is the latest, not the cheapest: load and rates have too many steps. Give five minutes or longer each.',
+  } satisfies Record<NotCheapest, string>,
 
   /** What to know about a plan that was computed all the same. */
   caution: (f: Format, caution: Caution): string => {
