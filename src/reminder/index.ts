@@ -22,3 +22,4 @@ export { heldSince, onTheDay, planFor, plannedEvent, reckonedPct, upcoming } fro
 export { isOpen } from './reconcile.ts'
 export { eventName, formatOf, planText } from './text.ts'
 export { nextWake } from './wake.ts'
+export { RELEASE_AHEAD_MS } from './timing.ts'

@@ -4,6 +4,7 @@ import { type EventPlan, HOUR_MS, type Instant } from '../../plan/index.ts'
 import {
   type Household,
   type HouseholdEvent,
+  RELEASE_AHEAD_MS,
   type Reminder,
   onTheDay,
 } from '../../reminder/index.ts'
@@ -36,6 +37,8 @@ export type Situation =
   | 'short'
   | 'held'
   | 'releaseNow'
+  /** Too late to hold, and the event is about to begin. */
+  | 'runNow'
   | 'running'
   | 'serving'
 
@@ -74,6 +77,7 @@ function situation(event: HouseholdEvent, plan: EventPlan, now: Instant): Situat
   if (event.releasedAt !== null) return now < event.start ? 'running' : 'serving'
   if (event.heldAt !== null) return now < plan.releaseAt ? 'held' : 'releaseNow'
   if (now >= event.start) return 'serving'
+  if (now >= plan.releaseAt - RELEASE_AHEAD_MS) return 'runNow'
   if (plan.verdict === 'short') return 'short'
   if (plan.holdBy === null) return 'noHold'
   if (plan.verdict === 'hold-now') return 'holdNow'

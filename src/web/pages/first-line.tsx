@@ -68,6 +68,8 @@ export function answerLine({ answer, now, f }: Props): string {
       return words.held(seen(answer.plan.releaseAt))
     case 'releaseNow':
       return words.releaseNow()
+    case 'runNow':
+      return words.runNow(seen(answer.event.start))
     case 'running':
       return words.running(seen(answer.event.start))
     case 'serving':
@@ -126,6 +128,7 @@ function aboutLines({ answer, now, f }: Props): string[] {
       case 'held':
         return plan.short === null ? [words.held(left)] : short
       case 'releaseNow':
+      case 'runNow':
       case 'running':
       case 'serving':
         return plan.short === null ? [words.leftOver(left)] : short

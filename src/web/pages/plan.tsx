@@ -2,7 +2,7 @@
 
 import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
-import type { Household } from '../../reminder/index.ts'
+import type { Household, Reminder } from '../../reminder/index.ts'
 import { format, pageWords } from '../../words/index.ts'
 import { answerOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
@@ -54,7 +54,7 @@ export function PlanPage(props: PlanPageProps) {
       <FirstLine {...shared} answer={answer} />
       {needsReading(answer) ? <ReadingForm csrf={csrf} due refused={refused} /> : null}
       {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
-      <Next household={household} now={now} due={due !== null} />
+      <Next household={household} now={now} due={due?.reminder ?? null} />
       {household.plan === null || !('plan' in answer) ? null : (
         <Curve {...shared} plan={household.plan} due={due?.kind ?? null} />
       )}
@@ -74,19 +74,17 @@ export function PlanPage(props: PlanPageProps) {
 const Next = (props: {
   readonly household: Household
   readonly now: Instant
-  readonly due: boolean
+  /** What is asked of hands now. */
+  readonly due: Reminder | null
 }) => {
   const { household, now, due } = props
+  const f = format(household.settings.language, household.settings.timeZone)
+  const again = due?.nextAt ?? null
+  if (again !== null) return <p class="when">{pageWords.due.again(timeSeen(again, now, f))}</p>
   const next = nextOf(household)
   if (next === null || next.nextAt === null) return null
-  const f = format(household.settings.language, household.settings.timeZone)
-  return (
-    <p class="when">
-      {due
-        ? pageWords.due.again(timeSeen(next.nextAt, now, f))
-        : pageWords.due.next(pageWords.reminderKind[next.kind], timeSeen(next.nextAt, now, f))}
-    </p>
-  )
+  const what = pageWords.reminderKind[next.kind]
+  return <p class="when">{pageWords.due.next(what, timeSeen(next.nextAt, now, f))}</p>
 }
 
 const Curve = (props: {

@@ -166,6 +166,7 @@ export const pageWords = {
     noHold: () => 'No need to hold.',
     held: (release: string) => `Held. Let it run again at **${release}**.`,
     releaseNow: () => 'Let it run again **now**.',
+    runNow: (start: string) => `Let it run. The event begins at **${start}**.`,
     running: (start: string) => `It runs again. The event begins at **${start}**.`,
     serving: (end: string) => `The event is on until **${end}**. Let it run.`,
     short: (by: string, until: string) =>
