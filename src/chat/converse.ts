@@ -49,7 +49,7 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
         { type: 'move', eventId: intent.eventId, start, end },
         now,
       )
-      return { ...decision, household: withAssumptions(decision.household, [intent.to], now) }
+      return withAssumptions(decision, [intent.to], now)
     }
     case 'cancel':
       return carriedOut(household, { type: 'cancel', eventId: intent.eventId }, now)
@@ -93,25 +93,25 @@ function carriedOut(household: Household, command: Command, now: Instant): Decis
 }
 
 function announced(household: Household, events: readonly FoundEvent[], now: Instant): Decision {
-  const start: Decision = decide({ type: 'wake' }, household, now)
-  const done = events.reduce((so, { start: from, end }) => {
-    const next = carriedOut(so.household, { type: 'announce', start: from, end }, now)
-    return { ...next, effects: [...so.effects, ...next.effects] }
-  }, start)
-  return { ...done, household: withAssumptions(done.household, events, now) }
+  const [first, ...more] = events.map(({ start, end }) => ({ start, end }))
+  if (first === undefined) return said(household, say.unknown(say.example), now)
+  const done = carriedOut(household, { type: 'announce', ...first, more }, now)
+  return withAssumptions(done, events, now)
 }
 
-/** Says what was taken for granted, once. */
+/** Says what was taken for granted, once each. */
 function withAssumptions(
-  household: Household,
+  decision: Decision,
   events: readonly FoundEvent[],
   now: Instant,
-): Household {
+): Decision {
+  if (!decision.outcome.ok) return decision
   const assumed = new Set(events.flatMap((event) => event.assumed))
-  return [...assumed].reduce(
+  const household = [...assumed].reduce(
     (state, each) => withMessage(state, now, 'holdbell', say.assumed[each]),
-    household,
+    decision.household,
   )
+  return { ...decision, household }
 }
 
 function asked(household: Household, question: Question, now: Instant): Decision {

@@ -1,11 +1,17 @@
 // What can be asked of a household, and why it may be refused.
 
-import type { Instant } from '../plan/index.ts'
+import type { Instant, Span } from '../plan/index.ts'
 import type { Attempt } from './outbox.ts'
 import type { ReminderState, Settings } from './types.ts'
 
 export type Command =
-  | { readonly type: 'announce'; readonly start: Instant; readonly end: Instant }
+  | {
+      readonly type: 'announce'
+      readonly start: Instant
+      readonly end: Instant
+      /** Named in the same breath: all of them are taken, or none. */
+      readonly more?: readonly Span[]
+    }
   | {
       readonly type: 'move'
       readonly eventId: string

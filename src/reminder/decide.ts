@@ -5,7 +5,7 @@ import { type Instant, type Reading, type Result, minutesAfter, ok } from '../pl
 import { reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withReading, withReopened, withSnooze } from './answers.ts'
 import type { Command, CommandRefusal, Effect } from './commands.ts'
-import { withCancellation, withEvent, withMove } from './events.ts'
+import { withCancellation, withEvents, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
 import { withAttempt, withAttempts } from './outbox.ts'
 import {
@@ -49,20 +49,21 @@ export function decide(command: Command, household: Household, now: Instant): De
 
 function apply(command: Command, before: Household, now: Instant): Applied {
   switch (command.type) {
-    case 'announce':
-    case 'move': {
-      const span = { start: command.start, end: command.end }
-      const done =
-        command.type === 'announce'
-          ? withEvent(before, span, now)
-          : withMove(before, command.eventId, span, now)
+    case 'announce': {
+      const done = withEvents(before, [command, ...(command.more ?? [])], now)
       if (!done.ok) return done
-      const { eventId } = done.value
+      const { eventId, household } = done.value
       // The first time that advice is given, what it cannot do is said before it.
-      const known = done.value.household
       const first = before.events.length === 0
-      const next = first ? withMessage(known, now, 'holdbell', say.firstCaution) : known
+      const next = first ? withMessage(household, now, 'holdbell', say.firstCaution) : household
       return ok({ eventId, household: told(before, replanned(next, now), eventId, now) })
+    }
+    case 'move': {
+      const { eventId } = command
+      const done = withMove(before, eventId, command, now)
+      if (!done.ok) return done
+      const household = told(before, replanned(done.value.household, now), eventId, now)
+      return ok({ eventId, household })
     }
     case 'cancel': {
       const done = withCancellation(before, command.eventId, now)

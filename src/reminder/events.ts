@@ -13,8 +13,23 @@ const MOST_EVENTS = 20
 
 export type Changed = Result<{ household: Household; eventId: string }, CommandRefusal>
 
+/** Adds events, all or none; answers with the id of the first. */
+export function withEvents(
+  household: Household,
+  [first, ...more]: readonly [Span, ...Span[]],
+  now: Instant,
+): Changed {
+  const start = withEvent(household, first, now)
+  return more.reduce((so: Changed, span) => {
+    const next = so.ok ? withEvent(so.value.household, span, now) : so
+    return so.ok && next.ok
+      ? ok({ household: next.value.household, eventId: so.value.eventId })
+      : next
+  }, start)
+}
+
 /** Adds an event; one that is known already, to the millisecond, stays as it is. */
-export function withEvent(household: Household, span: Span, now: Instant): Changed {
+function withEvent(household: Household, span: Span, now: Instant): Changed {
   const known = household.events.find(
     ({ state, start, end }) => state === 'announced' && start === span.start && end === span.end,
   )
