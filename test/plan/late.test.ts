@@ -13,7 +13,7 @@ vi.setConfig({ testTimeout: 60_000 })
 
 const withWindows = (battery = batteries()) => instances({ battery, topUpWindows: chargeWindows })
 
-describe('a minute after the hold', () => {
+describe('[H8] a minute after the hold', () => {
   it.each([
     ['no sun', instances()],
     ['sun', instances({ solar: sun })],
@@ -46,7 +46,7 @@ describe('a minute after the hold', () => {
   })
 })
 
-describe('too late even now', () => {
+describe('[H9] too late even now', () => {
   // Always some load: a floor reached while nothing is drawn would be no shortfall yet.
   const low = instances().chain((input) =>
     tenths(0, 40).map((socPct) => ({
@@ -89,7 +89,7 @@ describe('too late even now', () => {
   })
 })
 
-describe('with a charge window', () => {
+describe('[H11] with a charge window', () => {
   it.each([
     ['constant power', withWindows(), 1e-5, MINUTE],
     ['a taper', withWindows(batteries().chain(withTaper)), 2e-3, SECOND],

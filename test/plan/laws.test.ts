@@ -43,7 +43,7 @@ const always = (inputs: fc.Arbitrary<PlanInput>, law: (input: PlanInput) => void
   fc.assert(fc.property(inputs, law), seeded(runs))
 
 describe('every plan', () => {
-  it('holds between now and the release, in the order of the events', () => {
+  it('[H8] holds between now and the release, in the order of the events', () => {
     always(anything, (input) => {
       let since: number = input.now
       for (const { holdBy, releaseAt, topUp, end, start } of planned(input).events) {
@@ -58,7 +58,7 @@ describe('every plan', () => {
     })
   })
 
-  it('shows whole per cent, never less than the reserve at the hold', () => {
+  it('[H10] shows whole per cent, never less than the reserve at the hold', () => {
     always(anything, (input) => {
       const { trajectory, events } = planned(input)
       for (const { holdAtPct, holdBy, reservePct } of events) {
@@ -128,7 +128,7 @@ describe('every plan', () => {
 
 // The laws below speak of the first hold only. After an event its margin is left over, and more of it (or more
 // load before it, where the margin is hours of load) may put the second hold later.
-describe('the first hold', () => {
+describe('[H8] the first hold', () => {
   it('is never earlier with more charge: the forecast is nowhere lower, the reserve the same', () => {
     const pairs = fc.tuple(noTopUp, tenths(0, 100))
     fc.assert(

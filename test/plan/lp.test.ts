@@ -69,7 +69,7 @@ it('the programme itself, by hand: 5.28 kWh down to 2.3523 kWh at 95 %', () => {
   expect(mostUsedKwh(given({ load: steady(3.6), events: [span('17:30-21:30')] }))).toBeNull()
 })
 
-describe('the planner uses what the solver uses', () => {
+describe('[H8] [H12] the planner uses what the solver uses', () => {
   it.each([
     ['one event, no standing loss', instances({ battery: batteries(false) })],
     ['one event, standing loss', instances()],

@@ -7,7 +7,7 @@ import { MINUTE, SECOND, clock, given, planned, plannedEvent, span } from './giv
 const withinASecond = (actual: number | null, expected: number) =>
   expect(Math.abs((actual ?? NaN) - expected)).toBeLessThan(SECOND)
 
-describe('out of reach', () => {
+describe('[H13] out of reach', () => {
   it('moves the hold to the last instant in reach before it', () => {
     const event = plannedEvent(given({ outOfReach: [span('16:00-17:00')] }))
     withinASecond(event.holdBy, clock('16:00'))
@@ -42,7 +42,7 @@ describe('a reading older than now', () => {
     )
     withinASecond(event.holdBy, clock('16:28:36'))
   })
-  it('stands still from the hold on', () => {
+  it('[H14] stands still from the hold on', () => {
     const event = plannedEvent(
       given({
         now: clock('16:00'),
@@ -54,14 +54,14 @@ describe('a reading older than now', () => {
   })
 })
 
-it('an event that has begun is covered from now', () => {
+it('[H4] an event that has begun is covered from now', () => {
   const event = plannedEvent(given({ now: clock('18:00') }))
   expect(event.releaseAt).toBe(clock('18:00'))
   expect(event.needKwh).toBeCloseTo((0.8 * 30) / 60 / 0.95, 9)
   expect(event.verdict).toBe('no-hold')
 })
 
-it('a margin in hours is that long of the event’s own mean load', () => {
+it('[H6] a margin in hours is that long of the event’s own mean load', () => {
   const { reserveKwh, needKwh } = plannedEvent(
     given({
       margin: { hours: 0.5 },

@@ -42,7 +42,7 @@ it.each([
 })
 
 // By hand: two one-hour events, 0.8 kW, five minutes' lead each: needs 0.912281 each, margins 0.48 each.
-it('the first reserve carries both needs and both margins', () => {
+it('[H5] [H12] the first reserve carries both needs and both margins', () => {
   const [first, second] = planned(
     given({ events: [span('17:30-18:30'), span('20:00-21:00')] }),
   ).events
@@ -52,20 +52,20 @@ it('the first reserve carries both needs and both margins', () => {
   expect(((second?.holdBy ?? NaN) - span('17:30-18:30').end) / 3_600_000).toBeCloseTo(0.57, 5)
 })
 
-it('an event that starts while another’s lead would begin is covered from the other’s end', () => {
+it('[H4] an event that starts while another’s lead would begin is covered from the other’s end', () => {
   const [, second] = planned(given({ events: [span('17:30-18:30'), span('18:32-19:00')] })).events
   expect(second?.needKwh).toBeCloseTo((0.8 * 30) / 60 / 0.95, 9)
 })
 
 // By hand, as above: five minutes' lead and two hours at 0.8 kW.
-it('of events that touch, the first reserve carries both as well', () => {
+it('[H12] of events that touch, the first reserve carries both as well', () => {
   const events = [span('17:30-18:30'), span('18:30-19:30')]
   const [first] = planned(given({ events })).events
   expect(first?.reserveKwh).toBeCloseTo(0.96 + 2 * 0.48 + (0.8 * 125) / 60 / 0.95, 6)
 })
 
 // By hand, as above, and 0.06 kW from 17:25 to 21:00.
-it('the first reserve carries the standing loss between the events', () => {
+it('[H5] the first reserve carries the standing loss between the events', () => {
   const events = [span('17:30-18:30'), span('20:00-21:00')]
   const [first] = planned(given({ events, battery: { standbyKw: 0.06 } })).events
   const lossKwh = (0.06 * 215) / 60

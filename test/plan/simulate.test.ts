@@ -61,7 +61,7 @@ describe('the simulation itself, by hand', () => {
   })
 })
 
-describe('one event', () => {
+describe('[H1] [H3] [H9] one event', () => {
   const cases: [string, fc.Arbitrary<PlanInput>, number][] = [
     ['no sun', instances(), EXACT_KWH],
     ['sun', instances({ solar: sun }), EXACT_KWH],

@@ -6,7 +6,7 @@ import { HOUR, SECOND, clock, given, planned, plannedEvent, span, steady } from 
 const toTheSecond = (expected: number, actual: number | null) =>
   expect(Math.abs((actual ?? NaN) - expected)).toBeLessThan(0.6 * SECOND)
 
-describe('a one-hour event, steady load (by hand: need, reserve and hold in four divisions)', () => {
+describe('[H4] [H5] [H8] a one-hour event, steady load (by hand: need, reserve and hold in four divisions)', () => {
   const event = plannedEvent(given())
 
   it('takes 0.8 kW for 65 minutes at 95 % from the store', () => {
@@ -28,7 +28,7 @@ describe('a one-hour event, steady load (by hand: need, reserve and hold in four
   })
 })
 
-describe("the household's rule of thumb (15 % an hour, one hour extra: common practice, no source)", () => {
+describe("[H7] the household's rule of thumb (15 % an hour, one hour extra: common practice, no source)", () => {
   const rule = { pctPerHour: 15, extraHours: 1 }
   const reserve = (events: string, outageReservePct = 10, pctPerHour = 15) =>
     plannedEvent(
@@ -66,7 +66,7 @@ const atThreeOclock = (socPct: number) =>
 
 // Worked out with numpy, outside this project: 10 kWh, one-way efficiency 0.96 * sqrt(0.975) (the
 // default of a published open energy model), 1.2 kW in the event, 0.8 kW before it, ten per cent on the event.
-describe('a table of states of charge at 15:00', () => {
+describe('[H8] [H10] a table of states of charge at 15:00', () => {
   it('keeps 2.392517 kWh, 23.925 %, shown as 24 %', () => {
     const { needKwh, reserveKwh, reservePct, holdAtPct } = atThreeOclock(40)
     expect(needKwh).toBeCloseTo(1.265924, 6)
@@ -87,7 +87,7 @@ describe('a table of states of charge at 15:00', () => {
       (clock(time) - clock('00:00')) / SECOND,
     )
   })
-  it('at 23 % is 0.0925 kWh under the reserve: hold now, some of the margin is left', () => {
+  it('[H9] at 23 % is 0.0925 kWh under the reserve: hold now, some of the margin is left', () => {
     const { verdict, reserveKwh, marginLeftKwh, holdBy } = atThreeOclock(23)
     expect(verdict).toBe('hold-now')
     expect(holdBy).toBe(clock('15:00'))
@@ -98,7 +98,7 @@ describe('a table of states of charge at 15:00', () => {
 
 // Worked out outside this project: power falling linearly from P at s0 to kP when full takes
 // E(1-s0) / (P eta (1-k)) * ln(1/k); 10 kWh, 2.5 kW, eta 0.95, k 0.1.
-describe('a top-up takes as long as its taper', () => {
+describe('[H2] [H11] a top-up takes as long as its taper', () => {
   it.each([
     ['from 90 % to full, taper from 90 %', 90, 90, 10, 1.077233],
     ['from 95 % to full, taper from 95 %', 95, 95, 10, 0.538616],
@@ -130,7 +130,7 @@ describe('a top-up takes as long as its taper', () => {
   })
 })
 
-describe('an event whose load is over the inverter’s limit', () => {
+describe('[H1] an event whose load is over the inverter’s limit', () => {
   const input = given({ load: steady(5) })
 
   it('counts only what the inverter can give, and says so', () => {
