@@ -7,30 +7,15 @@ import { checkInput } from './check.ts'
 import type { GapPlan, Stretch } from './gap.ts'
 import { type Planned, type Worked, eventPlan, workOut } from './hold.ts'
 import { horizonEnd, worthPerKwh } from './horizon.ts'
-import {
-  DAY_MS,
-  type Instant,
-  type Span,
-  asInstant,
-  earlier,
-  hoursAfter,
-  hoursBetween,
-} from './instant.ts'
+import { DAY_MS, type Instant, type Span, asInstant, earlier } from './instant.ts'
 import { kwhAt, lastKwh, walkForward } from './line.ts'
+import { type Money, emptyFrom, moneyOf } from './money.ts'
 import { piecesBetween } from './net.ts'
 import { lastReachable } from './reach.ts'
 import { type Result, ok } from './result.ts'
 import { type Spend, lastAtMost, spendOver, valueAt } from './spend.ts'
 import { trajectoryOf } from './trajectory.ts'
-import type {
-  Battery,
-  CheapestPlan,
-  Mode,
-  NotCheapest,
-  PlanInput,
-  PlanRefusal,
-  UnitRate,
-} from './types.ts'
+import type { CheapestPlan, Mode, NotCheapest, PlanInput, PlanRefusal, UnitRate } from './types.ts'
 
 /** Every pair of breakpoints is looked at: five-minute steps over a day. */
 const MOST_BREAKPOINTS = 300
@@ -101,48 +86,6 @@ function cheapestHold(
     .filter((hold) => money.kwhAt(hold, from) >= reserve.atReleaseKwh - HAIR_KWH)
   const none = gapPlan.holdBy === null ? [{ start: from, end: from }] : []
   return latestBest([...none, ...holds], money.saved)
-}
-
-/** From when the battery has to be at its floor for the standing loss to empty it by the end. */
-const emptyFrom = (battery: Battery, end: Instant): Instant =>
-  battery.standbyKw > 0 ? hoursAfter(end, -floorKwh(battery) / battery.standbyKw) : end
-
-type Money = {
-  /** Net of what is left at the horizon's end. */
-  saved(hold: Span): number
-  /** The energy at an instant after the hold, before the floor is met, kWh. */
-  kwhAt(hold: Span, at: Instant): number
-  /** How much a hold must keep from being drawn, so that the energy at `at` is `kwh`. */
-  kept(at: Instant, kwh: number): number
-}
-
-type Counted = Span & { readonly startKwh: number; readonly worth: number }
-
-function moneyOf(
-  battery: Battery,
-  { drawn, lost, saved }: Spend,
-  { end, startKwh, worth }: Counted,
-): Money {
-  const floor = floorKwh(battery)
-  const kept = (hold: Span) => valueAt(drawn, hold.end) - valueAt(drawn, hold.start)
-  return {
-    kwhAt: (hold, at) => startKwh + kept(hold) - valueAt(lost, at),
-    kept: (at, kwh) => kwh + valueAt(lost, at) - startKwh,
-    saved(hold) {
-      const stock = startKwh - floor + kept(hold)
-      const spentAt = lastAtMost(lost, stock)
-      const leftKwh =
-        spentAt < end
-          ? Math.max(0, floor - battery.standbyKw * hoursBetween(spentAt, end))
-          : floor + stock - valueAt(lost, end)
-      return (
-        valueAt(saved, hold.start) -
-        valueAt(saved, hold.end) +
-        valueAt(saved, spentAt) +
-        worth * leftKwh
-      )
-    },
-  }
 }
 
 /**
