@@ -7,7 +7,9 @@ import {
   type Command,
   type Decision,
   type Household,
+  type HouseholdEvent,
   type Reminder,
+  SAME_DAY_MS,
   decide,
   formatOf,
   isOpen,
@@ -59,9 +61,12 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
     }
     case 'done': {
       const reminder = waitingForHands(household) ?? dueSoon(household, now)
-      return reminder === null
+      if (reminder !== null)
+        return carriedOut(household, { type: 'acknowledge', key: reminder.key, by: 'chat' }, now)
+      const event = toBeHeld(household, now)
+      return event === null
         ? said(household, say.nothingToDo, now)
-        : carriedOut(household, { type: 'acknowledge', key: reminder.key, by: 'chat' }, now)
+        : carriedOut(household, { type: 'held', eventId: event.id, by: 'chat' }, now)
     }
     case 'not-yet':
       return notYet(household, now)
@@ -134,8 +139,8 @@ function notYet(household: Household, now: Instant): Decision {
   if (answered === undefined) return said(household, say.nothingToReopen, now)
   const decision = carriedOut(household, { type: 'reopen', key: answered.key }, now)
   const again = decision.household.reminders.find((each) => each.key === answered.key)?.nextAt
-  if (!decision.outcome.ok || !again) return decision
-  const text = say.reopened(f.time(again))
+  if (!decision.outcome.ok) return decision
+  const text = again ? say.reopened(f.time(again)) : say.reopenedOnly
   return { ...decision, household: withMessage(decision.household, now, 'holdbell', text) }
 }
 
@@ -167,6 +172,13 @@ const dueSoon = (household: Household, now: Instant): Reminder | null =>
   household.reminders
     .filter((each) => isOpen(each) && HANDS.has(each.kind) && each.dueAt <= now + EARLY_MS)
     .toSorted((a, b) => a.dueAt - b.dueAt)[0] ?? null
+
+/** The event of this day for which the battery may have been paused, though no hold was asked for. */
+const toBeHeld = (household: Household, now: Instant): HouseholdEvent | null => {
+  const event = upcoming(household, now)[0]
+  const soon = event !== undefined && now < event.start && event.start <= now + SAME_DAY_MS
+  return soon && event.heldAt === null ? event : null
+}
 
 const cut = (text: string): string =>
   text.length <= KEPT_CHARACTERS ? text : `${text.slice(0, KEPT_CHARACTERS)} …`

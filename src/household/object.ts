@@ -8,6 +8,7 @@ import { type Clock, type ClockSetting, clockOf, realNow } from '../clock.ts'
 import { type Env, clockSettingIn } from '../env.ts'
 import type { Instant } from '../plan/index.ts'
 import {
+  type Attempt,
   type Command,
   type Decision,
   type Household,
@@ -16,7 +17,7 @@ import {
   nextWake,
   planFor,
 } from '../reminder/index.ts'
-import { type Outcome, sendOne } from './send.ts'
+import { sendOne } from './send.ts'
 import { type Purpose, digestOf, sameDigest } from './secrets.ts'
 import { Store } from './store.ts'
 
@@ -159,7 +160,7 @@ export class HouseholdObject extends DurableObject<Env> {
     )
   }
 
-  async #record(deliveryId: string, attempt: Outcome): Promise<void> {
+  async #record(deliveryId: string, attempt: Attempt): Promise<void> {
     if (this.#household === null) return
     const command: Command = { type: 'attempted', deliveryId, attempt }
     const decision = decide(command, this.#household, this.#clock.now())

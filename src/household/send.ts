@@ -4,14 +4,12 @@ import { type OutgoingMessage, retryDelayMs, sendWebhook } from '../delivery/ind
 import type { Instant } from '../plan/index.ts'
 import { type Attempt, type Household, stillWanted } from '../reminder/index.ts'
 
-export type Outcome = Attempt
-
 /** What came of the attempt; `null` when nothing needed to be sent any more. */
 export async function sendOne(
   household: Household | null,
   deliveryId: string,
   tools: { readonly now: () => Instant; readonly page: string },
-): Promise<Outcome | null> {
+): Promise<Attempt | null> {
   const delivery = household?.deliveries.find((each) => each.id === deliveryId)
   const reminder = household?.reminders.find((each) => each.key === delivery?.reminderKey)
   const webhook = household?.settings.webhook ?? null
@@ -31,7 +29,16 @@ export async function sendOne(
     page: `${tools.page}/plan`,
   }
   const outcome = await sendWebhook(webhook, message, { fetch, now })
-  return outcome.kind === 'try-again'
-    ? { ...outcome, afterMs: outcome.afterMs ?? retryDelayMs(delivery.attempts) }
-    : outcome
+  switch (outcome.kind) {
+    case 'accepted':
+      return outcome
+    case 'gone':
+      return { ...outcome, url: webhook.url }
+    case 'try-again':
+      // What the receiver asks for is obeyed, but never by hurrying.
+      return {
+        ...outcome,
+        afterMs: Math.max(outcome.afterMs ?? 0, retryDelayMs(delivery.attempts)),
+      }
+  }
 }

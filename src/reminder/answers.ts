@@ -11,9 +11,9 @@ import {
 } from '../plan/index.ts'
 import type { CommandRefusal } from './commands.ts'
 import { changed } from './events.ts'
-import { reckonedPct } from './planning.ts'
-import { isOpen } from './reconcile.ts'
-import { HOLD_NUDGES_MS, KEEP_READINGS } from './timing.ts'
+import { isHeld, reckonedPct } from './planning.ts'
+import { isOpen, newReminder } from './reconcile.ts'
+import { HOLD_NUDGES_MS, KEEP_READINGS, SAME_DAY_MS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdReading, Reminder } from './types.ts'
 import { withReminder } from './wake.ts'
 
@@ -34,18 +34,21 @@ export function withReading(
   if (told.at > now + CLOCK_SLACK_MS) return refuse({ reason: 'reading_in_future', at: told.at })
   if (told.at < now - DAY_MS) return refuse({ reason: 'reading_too_old', at: told.at })
   const at = asInstant(Math.min(told.at, now))
-  const newest = household.readings.at(-1)
+  const newest = household.readings.findLast((each) => !each.reckoned)
   if (newest !== undefined && newest.at > at)
     return refuse({ reason: 'reading_superseded', at, newerAt: newest.at })
-  const read = pushed(household, { at, socPct, reckoned: false })
-  const asking = read.reminders.filter(
-    (each) => each.state === 'sent' && (each.kind === 'reading' || each.kind === 'outcome'),
-  )
+  // What was told is a fact; what was reckoned after it was not.
+  const readings = household.readings.filter((each) => !each.reckoned || each.at < at)
+  const read = pushed({ ...household, readings }, { at, socPct, reckoned: false })
+  const asking = read.reminders.filter((each) => {
+    const over = (eventOf(read, each)?.end ?? Infinity) <= at
+    return each.state === 'sent' && (each.kind === 'reading' || (each.kind === 'outcome' && over))
+  })
   return ok(
     asking.reduce((state, reminder) => {
       const answered = withReminder(state, acknowledged(reminder, now, 'a reading'))
       const event = eventOf(state, reminder)
-      return reminder.kind === 'outcome' && event !== undefined && event.end <= at
+      return reminder.kind === 'outcome' && event !== undefined
         ? changed(answered, { ...event, outcomePct: socPct })
         : answered
     }, read),
@@ -67,6 +70,20 @@ export function withAcknowledgement(
   return ok({ household: withHands(withReminder(household, done), reminder, now), reminder: done })
 }
 
+/** "Held" before anybody was asked to: as if it had been asked for now. */
+export function withHeld(
+  household: Household,
+  event: HouseholdEvent,
+  by: string,
+  now: Instant,
+): { household: Household; reminder: Reminder } {
+  const wanted = { kind: 'hold', eventId: event.id, dueAt: now, uselessAfter: event.start } as const
+  const asked = newReminder(wanted, household.reminders)
+  const reminder = acknowledged({ ...asked, sentAt: now }, now, by)
+  const next = { ...household, reminders: [...household.reminders, reminder] }
+  return { household: withHands(next, reminder, now), reminder }
+}
+
 /** "Not yet": the answer is taken back and the reminder asks again. */
 export function withReopened(household: Household, key: string, now: Instant): Answered<Household> {
   const reminder = household.reminders.find((each) => each.key === key)
@@ -76,12 +93,14 @@ export function withReopened(household: Household, key: string, now: Instant): A
       ? ok(household)
       : refuse({ reason: 'reminder_closed', key, state: reminder.state })
   const event = eventOf(household, reminder)
+  // One that was answered before it was sent is simply to come again.
+  const early = reminder.sentAt === null
   const open = withReminder(household, {
     ...reminder,
-    state: 'sent',
+    state: early ? 'waiting' : 'sent',
     acknowledgedAt: null,
     acknowledgedBy: null,
-    nextAt: asInstant(now + (HOLD_NUDGES_MS[0] ?? 0)),
+    nextAt: early ? reminder.dueAt : asInstant(now + (HOLD_NUDGES_MS[0] ?? 0)),
   })
   if (event === undefined) return ok(open)
   // What was reckoned when the answer came did not happen; told readings are facts and stay.
@@ -114,7 +133,8 @@ export function withSnooze(
   const asked = Math.max(now + minutes * MINUTE_MS, reminder.sentAt === null ? reminder.dueAt : 0)
   // Once the deadline is past, each minute counts: a short snooze is the longest there is.
   const limit = deadline > now ? deadline : now + (HOLD_NUDGES_MS[0] ?? 0)
-  const until = asInstant(Math.min(asked, limit))
+  const last = reminder.uselessAfter - MINUTE_MS
+  const until = asInstant(Math.min(asked, limit, Math.max(last, now)))
   return ok({ household: withReminder(household, { ...reminder, nextAt: until }), until })
 }
 
@@ -142,11 +162,18 @@ function withHands(household: Household, reminder: Reminder, now: Instant): Hous
   const running = reminder.kind === 'release' || reminder.kind === 'restore'
   if (!paused && !running) return household
   // Nobody said that it was paused, so letting it run changes nothing that we know of.
-  const wasHeld = event.heldAt !== null
+  const wasHeld = household.events.some(isHeld)
   const socPct = reckonedPct(household, now)
   const kept =
     socPct === null || (running && !wasHeld)
       ? household
       : pushed(household, { at: now, socPct, reckoned: true })
-  return changed(kept, paused ? { ...event, heldAt: now } : { ...event, releasedAt: now })
+  if (paused) return changed(kept, { ...event, heldAt: now })
+  // It runs: for whatever event it was paused. One moved to another day is to be held anew.
+  const events = kept.events.map((each) => {
+    if (each.id !== event.id && !isHeld(each)) return each
+    const anew = each.state === 'announced' && each.start > now + SAME_DAY_MS
+    return anew ? { ...each, heldAt: null } : { ...each, releasedAt: now }
+  })
+  return { ...kept, events }
 }

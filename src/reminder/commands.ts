@@ -21,6 +21,8 @@ export type Command =
   | { readonly type: 'cancel'; readonly eventId: string }
   | { readonly type: 'reading'; readonly at: Instant; readonly socPct: number }
   | { readonly type: 'acknowledge'; readonly key: string; readonly by: string }
+  /** "Held", though nobody was asked to: for the event that it is kept for. */
+  | { readonly type: 'held'; readonly eventId: string; readonly by: string }
   /** Takes an answer back: "not yet". */
   | { readonly type: 'reopen'; readonly key: string }
   | { readonly type: 'snooze'; readonly key: string; readonly minutes: number }

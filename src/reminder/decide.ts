@@ -1,14 +1,15 @@
 // The one place where a household changes: a command, the household and the time in; the next household
 // and what is to be sent out. Saving and sending are the shell's.
 
-import { type Instant, type Reading, type Result, minutesAfter, ok } from '../plan/index.ts'
+import { type Instant, type Reading, type Result, minutesAfter, ok, refuse } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
-import { withAcknowledgement, withReading, withReopened, withSnooze } from './answers.ts'
+import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
 import type { Command, CommandRefusal, Effect } from './commands.ts'
 import { withCancellation, withEvents, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
 import { withAttempt, withAttempts } from './outbox.ts'
 import {
+  isHeld,
   isUnplanned,
   onTheDay,
   plannedEvent,
@@ -93,6 +94,16 @@ function apply(command: Command, before: Household, now: Instant): Applied {
         household: answered(replanned(household, now), reminder, now),
       })
     }
+    case 'held': {
+      const event = upcoming(before, now).find((each) => each.id === command.eventId)
+      if (event === undefined) return refuse({ reason: 'no_such_event', eventId: command.eventId })
+      if (isHeld(event)) return ok({ eventId: event.id, household: before })
+      const { household, reminder } = withHeld(before, event, command.by, now)
+      return ok({
+        eventId: event.id,
+        household: answered(replanned(household, now), reminder, now),
+      })
+    }
     case 'reopen': {
       const done = withReopened(before, command.key, now)
       return done.ok ? ok({ eventId: null, household: replanned(done.value, now) }) : done
@@ -168,7 +179,8 @@ function noted(household: Household, reading: Reading, now: Instant): Household 
 /** Tells of a cancellation, and of the plans that it changed. */
 function cancelled(before: Household, after: Household, eventId: string, now: Instant): Household {
   const event = after.events.find((each) => each.id === eventId)
-  const text = event === undefined ? '' : say.cancelled(eventName(after, event))
+  const cancelledText = event !== undefined && isHeld(event) ? say.cancelledHeld : say.cancelled
+  const text = event === undefined ? '' : cancelledText(eventName(after, event))
   return told(before, replanned(withMessage(after, now, 'holdbell', text), now), null, now)
 }
 

@@ -18,8 +18,16 @@ export type { Decision } from './decide.ts'
 export { decide } from './decide.ts'
 export { saidSince, withMessage } from './messages.ts'
 export { stillWanted } from './outbox.ts'
-export { heldSince, onTheDay, planFor, plannedEvent, reckonedPct, upcoming } from './planning.ts'
+export {
+  heldSince,
+  isWorthHolding,
+  onTheDay,
+  planFor,
+  plannedEvent,
+  takesPct,
+  upcoming,
+} from './planning.ts'
 export { isOpen } from './reconcile.ts'
 export { eventName, formatOf, planText } from './text.ts'
 export { nextWake } from './wake.ts'
-export { RELEASE_AHEAD_MS } from './timing.ts'
+export { RELEASE_AHEAD_MS, SAME_DAY_MS } from './timing.ts'

@@ -11,7 +11,8 @@ import type { Delivery, Household, Reminder } from './types.ts'
 export type Attempt =
   | { readonly kind: 'accepted' }
   | { readonly kind: 'try-again'; readonly afterMs: number; readonly note: string }
-  | { readonly kind: 'gone'; readonly note: string }
+  /** The address wants nothing, ever: this one, whatever the settings say by now. */
+  | { readonly kind: 'gone'; readonly note: string; readonly url: string }
 
 /** Puts one sending of a reminder into the outbox, when there is a channel besides the page. */
 export function withDelivery(household: Household, reminder: Reminder, now: Instant): Household {
@@ -79,20 +80,25 @@ export function withAttempt(
   switch (attempt.kind) {
     case 'accepted':
       return change(household, deliveryId, { state: 'accepted', nextAt: null, note: null })
-    case 'try-again':
-      if (delivery.attempts >= MAX_ATTEMPTS)
-        return change(household, deliveryId, { state: 'dropped', nextAt: null, note: attempt.note })
-      return change(household, deliveryId, {
-        state: 'queued',
-        nextAt: asInstant(now + attempt.afterMs),
-        note: attempt.note,
-      })
+    case 'try-again': {
+      const nextAt = asInstant(now + attempt.afterMs)
+      const reminder = household.reminders.find((each) => each.key === delivery.reminderKey)
+      const givenUp = delivery.attempts >= MAX_ATTEMPTS || nextAt >= (reminder?.uselessAfter ?? now)
+      return change(
+        household,
+        deliveryId,
+        givenUp
+          ? { state: 'dropped', nextAt: null, note: attempt.note }
+          : { state: 'queued', nextAt, note: attempt.note },
+      )
+    }
     case 'gone': {
       const dropped = change(household, deliveryId, {
         state: 'dropped',
         nextAt: null,
         note: attempt.note,
       })
+      if (dropped.settings.webhook?.url !== attempt.url) return dropped
       const off = { ...dropped, settings: { ...dropped.settings, webhook: null } }
       return withMessage(off, now, 'holdbell', say.webhookOff)
     }

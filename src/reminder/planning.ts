@@ -9,7 +9,7 @@ import {
   planHolds,
 } from '../plan/index.ts'
 import { nightCharges } from './night.ts'
-import { ASK_ON_DAY_MS, PLAN_ANYWAY_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
+import { ASK_ON_DAY_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdPlan } from './types.ts'
 
 /** The events still to be covered, in time order. */
@@ -18,22 +18,28 @@ export const upcoming = (household: Household, now: Instant): readonly Household
     .filter((event) => event.state === 'announced' && event.end > now)
     .toSorted((a, b) => a.start - b.start)
 
-/** Since when the battery is paused, by what its people said; `null` while it runs. */
-export const heldSince = (household: Household): Instant | null =>
-  household.events.find((event) => event.heldAt !== null && event.releasedAt === null)?.heldAt ??
-  null
+/** Whether people said that they paused the battery for this event, and not yet that it runs again. */
+export const isHeld = (event: HouseholdEvent): boolean =>
+  event.heldAt !== null && event.releasedAt === null
+
+/**
+ * Since when the battery is paused for an event to come; `null` otherwise. Of one paused for an event that is over,
+ * cancelled or moved to another day it is not known: it is asked to be let run, and the forecast takes it as running.
+ */
+export const heldSince = (household: Household, now: Instant): Instant | null =>
+  upcoming(household, now).find((event) => isHeld(event) && event.start <= now + SAME_DAY_MS)
+    ?.heldAt ?? null
 
 /**
  * The events that can be planned now, from what was told last: all where the nightly charge is known. Where it is
- * not, those of one day, once its reading is there or has been waited for (R14).
+ * not, those of one day, once its reading is there (R14).
  */
 function plannable(household: Household, now: Instant): readonly HouseholdEvent[] {
   const events = upcoming(household, now)
   const first = events[0]
   if (first === undefined || household.settings.nightCharge !== null) return events
-  const told = toldAt(household)
-  const tooEarly = told < first.start - SAME_DAY_MS && now < first.start - PLAN_ANYWAY_MS
-  if (tooEarly && heldSince(household) === null) return []
+  const ofAnotherDay = toldAt(household) < first.start - SAME_DAY_MS
+  if (ofAnotherDay && heldSince(household, now) === null) return []
   const next = events.findIndex(
     (event, i) => event.start - (events[i - 1]?.end ?? event.start) > SAME_DAY_MS,
   )
@@ -43,19 +49,23 @@ function plannable(household: Household, now: Instant): readonly HouseholdEvent[
 const toldAt = (household: Household): number =>
   household.readings.findLast((reading) => !reading.reckoned)?.at ?? -Infinity
 
-/** For an event that is planned on its day: when a reading will be asked for, and what the event takes, whole per cent. `null` for any other. */
+/** For an event that is planned on its day: when a reading will be asked for. `null` for any other, and from then on. */
 export function onTheDay(
   household: Household,
   event: HouseholdEvent,
   now: Instant,
-): { readonly askAt: Instant; readonly pct: number } | null {
+): Instant | null {
   const askAt = asInstant(event.start - ASK_ON_DAY_MS)
+  const open = plannedEvent(household, event.id) === null && askAt > now
+  return open && household.settings.nightCharge === null ? askAt : null
+}
+
+/** What one event takes, whatever the battery holds: the display's whole per cent to keep for it. */
+export function takesPct(household: Household, event: HouseholdEvent, now: Instant): number {
   const full = { at: now, socPct: 100, reckoned: true }
   const input = planInput({ ...household, readings: [full] }, [event], now)
   const planned = input && planHolds(input)
-  const open = plannedEvent(household, event.id) === null && askAt > now
-  if (!open || household.settings.nightCharge !== null || !planned?.ok) return null
-  return { askAt, pct: planned.value.events[0]?.holdAtPct ?? 100 }
+  return (planned?.ok ? planned.value.events[0]?.holdAtPct : undefined) ?? 100
 }
 
 /** Plans the events that can be planned; `null` without one, or without a reading. */
@@ -93,6 +103,10 @@ export function plannedEvent(household: Household, eventId: string): EventPlan |
   const index = household.plan?.eventIds.indexOf(eventId) ?? -1
   return household.plan?.plan.events[index] ?? null
 }
+
+/** Whether pausing gives anything: a battery that is at its floor when the event begins has nothing to give. */
+export const isWorthHolding = ({ holdBy, short, start }: EventPlan): boolean =>
+  holdBy !== null && (short === null || short.coveredUntil > start)
 
 export function samePlan(a: HouseholdPlan | null, b: HouseholdPlan): boolean {
   if (a === null || a.eventIds.join() !== b.eventIds.join()) return false
@@ -137,6 +151,6 @@ function planInput(
     releaseLeadMinutes: settings.releaseLeadMinutes,
     topUpWindows: [],
     outOfReach: [],
-    heldSince: heldSince({ settings, readings, ...household }),
+    heldSince: heldSince({ settings, readings, ...household }, now),
   }
 }

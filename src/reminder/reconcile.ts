@@ -56,7 +56,7 @@ function answers(household: Household, reminder: Reminder, wanted: Wanted): bool
   return event === undefined || since >= event.changedAt
 }
 
-function newReminder(wanted: Wanted, others: readonly Reminder[]): Reminder {
+export function newReminder(wanted: Wanted, others: readonly Reminder[]): Reminder {
   const number = 1 + others.filter((each) => isFor(each, wanted)).length
   return {
     ...wanted,

@@ -2,7 +2,7 @@
 
 import type { EventPlan, Instant } from '../plan/index.ts'
 import { type Format, format, reminderWords as say } from '../words/index.ts'
-import { onTheDay, planFor, plannedEvent } from './planning.ts'
+import { onTheDay, planFor, plannedEvent, takesPct } from './planning.ts'
 import { SAME_TIME_MS } from './timing.ts'
 import type { Household, HouseholdEvent, Reminder } from './types.ts'
 
@@ -22,9 +22,10 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
   const on = eventName(household, event)
   const plan = plannedEvent(household, event.id)
   if (plan === null) {
-    const day = onTheDay(household, event, now)
-    if (day === null) return say.planNeedsReading(on)
-    return say.planOnTheDay(on, f.pct(day.pct), whenText(f, day.askAt, event.start))
+    const askAt = onTheDay(household, event, now)
+    const takes = f.pct(takesPct(household, event, now))
+    if (askAt === null) return say.planNeedsReading(on, takes)
+    return say.planOnTheDay(on, takes, whenText(f, askAt, event.start))
   }
   const release = whenText(f, plan.releaseAt, event.start)
   const left = f.kwh(plan.marginLeftKwh)
@@ -35,6 +36,7 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
   if (plan.releaseAt <= now)
     return until === null ? say.planServing(on, left) : say.planServingShort(on, until)
   const by = plan.holdBy === null ? null : whenText(f, plan.holdBy, event.start)
+  if (plan.short !== null && plan.short.coveredUntil <= event.start) return say.planEmpty(on)
   if (plan.short !== null) {
     const missing = f.kwh(plan.short.kwh)
     const load = f.kw(plan.short.loadKw)
@@ -64,19 +66,24 @@ export function reminderText(household: Household, reminder: Reminder, now: Inst
     case 'plan':
       return planText(household, event, now)
     case 'reading':
-      return plan === null
-        ? reminder.repeat === 0 && reminder.dueAt === event.changedAt
-          ? say.planNeedsReading(eventName(household, event))
-          : say.readingFirst(eventName(household, event))
-        : say.readingHold(f.pct(plan.holdAtPct), f.time(plan.releaseAt), howToHold)
+      if (plan !== null)
+        return say.readingHold(f.pct(plan.holdAtPct), f.time(plan.releaseAt), howToHold)
+      return reminder.repeat === 0 && reminder.dueAt === event.changedAt
+        ? planText(household, event, now)
+        : say.readingFirst(
+            eventName(household, event),
+            f.pct(takesPct(household, event, now)),
+            howToHold,
+          )
     case 'hold':
       if (plan === null) throw new RangeError(`Cannot word ${reminder.key}: there is no plan`)
       return holdText(household, reminder, plan, now)
     case 'release':
       return releaseText(household, reminder, event, plan?.releaseAt ?? event.start, now)
     case 'restore':
-      return event.state === 'cancelled'
-        ? say.restoreCancelled(howToRelease)
+      if (event.state === 'cancelled') return say.restoreCancelled(howToRelease)
+      return event.end > now
+        ? say.restoreMoved(eventName(household, event), howToRelease)
         : say.restoreOver(howToRelease)
     case 'outcome':
       return say.outcome(eventName(household, event))

@@ -10,9 +10,6 @@ export const SAME_DAY_MS = 12 * HOUR_MS
 /** On the day a reading is asked for this long before the event. */
 export const ASK_ON_DAY_MS = 10 * HOUR_MS
 
-/** From here on it is planned from whatever was told last. */
-export const PLAN_ANYWAY_MS = 9 * HOUR_MS
-
 /** A hold is asked for this long before it has to be done: time to find the phone and walk to the inverter. */
 export const HOLD_AHEAD_MS = 10 * MINUTE_MS
 
@@ -28,15 +25,12 @@ export const FRESH_READING_MS = 2 * HOUR_MS
 /** At most this many readings are asked for per event. */
 export const MAX_READINGS = 2
 
-/** Without any reading nothing can be planned: ask again after this long. */
-export const NO_READING_NUDGE_MS = HOUR_MS
+/** Without a reading nothing can be planned: ask again after these, then no more. */
+export const NO_READING_NUDGES_MS = [1, 2, 4].map((hours) => hours * HOUR_MS)
 
 /** How long after each sending nobody's answer is waited for, by kind of urgency; the last one repeats. */
-export const HOLD_NUDGES_MS = [5 * MINUTE_MS, 5 * MINUTE_MS, 10 * MINUTE_MS, 15 * MINUTE_MS]
-export const RELEASE_NUDGES_MS = [3 * MINUTE_MS, 3 * MINUTE_MS, 5 * MINUTE_MS, 10 * MINUTE_MS]
-
-/** More than this many nudges is nagging; the plan page still shows what is due. */
-export const MAX_NUDGES = 6
+export const HOLD_NUDGES_MS = [5, 5, 10, 15, 30, 60].map((minutes) => minutes * MINUTE_MS)
+export const RELEASE_NUDGES_MS = [3, 3, 5, 10].map((minutes) => minutes * MINUTE_MS)
 
 /** What the display shows is asked for this long after the end: the battery is at rest, the person near. */
 export const OUTCOME_AFTER_MS = 5 * MINUTE_MS

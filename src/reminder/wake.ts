@@ -6,9 +6,9 @@ import { reminderWords as say } from '../words/index.ts'
 import { withMessage } from './messages.ts'
 import { withDelivery } from './outbox.ts'
 import { plannedEvent } from './planning.ts'
-import { isOpen, replacedReminder } from './reconcile.ts'
+import { isOpen } from './reconcile.ts'
 import { formatOf, reminderText } from './text.ts'
-import { HOLD_NUDGES_MS, MAX_NUDGES, NO_READING_NUDGE_MS, RELEASE_NUDGES_MS } from './timing.ts'
+import { HOLD_NUDGES_MS, NO_READING_NUDGES_MS, RELEASE_NUDGES_MS } from './timing.ts'
 import type { Button, Household, Reminder } from './types.ts'
 
 /** Sends what is due and closes what is over. */
@@ -36,12 +36,6 @@ export const withReminder = (household: Household, reminder: Reminder): Househol
 })
 
 function sent(household: Household, reminder: Reminder, now: Instant): Household {
-  const event = household.events.find((each) => each.id === reminder.eventId)
-  // Nobody held, and nobody was asked to: a battery that runs already is not nagged about (R9).
-  const idle = event?.heldAt === null && !holdWasSent(household, reminder.eventId)
-  if (reminder.kind === 'release' && idle)
-    return withReminder(household, replacedReminder(reminder))
-
   const repeat = reminder.sentAt === null ? 0 : reminder.repeat + 1
   const text = reminderText(household, { ...reminder, repeat }, now)
   const gap = nudgeAfter(household, reminder, repeat)
@@ -74,20 +68,10 @@ function buttonsFor({ kind }: Reminder): readonly Button[] {
     : []
 }
 
-const holdWasSent = (household: Household, eventId: string): boolean =>
-  household.reminders.some(
-    (each) =>
-      each.kind === 'hold' &&
-      each.eventId === eventId &&
-      each.sentAt !== null &&
-      each.state !== 'replaced',
-  )
-
 /** How long to wait for an answer before asking again; `null`: no nudge. */
 function nudgeAfter(household: Household, reminder: Reminder, repeat: number): number | null {
   const event = household.events.find((each) => each.id === reminder.eventId)
-  const waits = (times: readonly number[]) =>
-    repeat >= MAX_NUDGES ? null : (times[repeat] ?? times.at(-1) ?? null)
+  const waits = (times: readonly number[]) => times[repeat] ?? times.at(-1) ?? null
   switch (reminder.kind) {
     case 'hold':
       return waits(HOLD_NUDGES_MS)
@@ -96,8 +80,8 @@ function nudgeAfter(household: Household, reminder: Reminder, repeat: number): n
     case 'restore':
       return repeat < 2 && event?.state === 'cancelled' ? waits(HOLD_NUDGES_MS) : null
     case 'reading':
-      return plannedEvent(household, reminder.eventId) === null && repeat < 2
-        ? NO_READING_NUDGE_MS
+      return plannedEvent(household, reminder.eventId) === null
+        ? (NO_READING_NUDGES_MS[repeat] ?? null)
         : null
     default:
       return null

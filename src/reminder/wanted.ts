@@ -1,17 +1,19 @@
 // The reminders that a plan asks for (rules R1 to R6): derived, never edited.
 
 import { type Instant, asInstant, earlier, later } from '../plan/index.ts'
-import { plannedEvent, upcoming } from './planning.ts'
+import { heldSince, isHeld, isWorthHolding, plannedEvent, upcoming } from './planning.ts'
 import {
   ASK_ON_DAY_MS,
   FRESH_READING_MS,
   HOLD_AHEAD_MS,
   MAX_READINGS,
+  NO_READING_NUDGES_MS,
   OUTCOME_AFTER_MS,
   OUTCOME_USEFUL_MS,
   READING_AHEAD_MS,
   RELEASE_AHEAD_MS,
   RESTORE_USEFUL_MS,
+  SAME_DAY_MS,
 } from './timing.ts'
 import type { Household, HouseholdEvent, ReminderKind } from './types.ts'
 
@@ -34,46 +36,58 @@ export function remindersFor(household: Household, now: Instant): readonly Wante
 function ahead(household: Household, event: HouseholdEvent, now: Instant): readonly Wanted[] {
   const plan = plannedEvent(household, event.id)
   const eventId = event.id
-  if (plan === null) {
-    // Where the nightly charge is known, any reading will do; elsewhere that of the day (R14).
-    const early = household.settings.nightCharge === null ? event.start - ASK_ON_DAY_MS : 0
-    const dueAt = later(event.changedAt, asInstant(early))
-    return upcoming(household, now)[0] === event
-      ? [{ kind: 'reading', eventId, dueAt, uselessAfter: event.start }]
-      : []
-  }
-
-  const held = event.heldAt !== null && event.releasedAt === null
+  // Moved to another day while it was held: until then it is to run.
+  const movedAway = isHeld(event) && event.start > now + SAME_DAY_MS
+  const restore = movedAway ? [restoreAt(event, event.changedAt)] : []
+  if (plan === null) return [...restore, ...firstReading(household, event, now)]
   const wanted: Wanted[] = []
   // Before the event ahead of this one is over, the battery has to run: nothing is asked for it yet.
   const gapStart = endBefore(household, event) ?? asInstant(-Infinity)
-  const untouched = event.heldAt === null && plan.releaseAt > now
-  const reading = readingDue(household, event, plan.holdBy ?? plan.releaseAt, now)
-  if (untouched && reading !== null && reading >= gapStart)
-    wanted.push({
-      kind: 'reading',
-      eventId,
-      dueAt: reading,
-      uselessAfter: plan.holdBy ?? plan.releaseAt,
-    })
   const releaseDue = asInstant(plan.releaseAt - RELEASE_AHEAD_MS)
-  if (untouched && plan.holdBy !== null && now < releaseDue)
+  const untouched = event.heldAt === null && now < releaseDue
+  const worth = isWorthHolding(plan)
+  const target = worth ? (plan.holdBy ?? plan.releaseAt) : plan.releaseAt
+  const reading = readingDue(household, event, target, now)
+  if (untouched && reading !== null && reading >= gapStart)
+    wanted.push({ kind: 'reading', eventId, dueAt: reading, uselessAfter: target })
+  if (untouched && worth)
     wanted.push({
       kind: 'hold',
       eventId,
-      dueAt: later(gapStart, asInstant(plan.holdBy - HOLD_AHEAD_MS)),
+      dueAt: later(gapStart, asInstant(target - HOLD_AHEAD_MS)),
       uselessAfter: releaseDue,
     })
-  const heldPerhaps = held || plan.holdBy !== null || holdWasAsked(household, event)
+  if (movedAway) return [...wanted, ...restore, outcomeOf(event)]
+  const heldPerhaps = isHeld(event) || (untouched && worth) || holdWasAsked(household, event)
   if (event.releasedAt === null && heldPerhaps)
-    wanted.push({
-      kind: 'release',
-      eventId,
-      dueAt: releaseDue,
-      uselessAfter: event.end,
-    })
+    wanted.push({ kind: 'release', eventId, dueAt: releaseDue, uselessAfter: event.end })
   return [...wanted, outcomeOf(event)]
 }
+
+/** Where nothing is planned yet: a reading, for the first event that has not begun. */
+function firstReading(
+  household: Household,
+  event: HouseholdEvent,
+  now: Instant,
+): readonly Wanted[] {
+  const first = upcoming(household, now).find((each) => each.start > now)
+  if (first !== event) return []
+  // Where the nightly charge is known, any reading will do; elsewhere that of the day (R14).
+  const early = household.settings.nightCharge === null ? event.start - ASK_ON_DAY_MS : -Infinity
+  // "Done" without a figure: asked again after a while.
+  const acknowledged = household.reminders
+    .filter((each) => each.kind === 'reading' && each.eventId === event.id)
+    .map((each) => (each.acknowledgedAt ?? -Infinity) + (NO_READING_NUDGES_MS[0] ?? 0))
+  const dueAt = asInstant(Math.max(event.changedAt, early, ...acknowledged))
+  return [{ kind: 'reading', eventId: event.id, dueAt, uselessAfter: event.start }]
+}
+
+const restoreAt = (event: HouseholdEvent, dueAt: Instant): Wanted => ({
+  kind: 'restore',
+  eventId: event.id,
+  dueAt,
+  uselessAfter: asInstant(dueAt + RESTORE_USEFUL_MS),
+})
 
 const outcomeOf = (event: HouseholdEvent): Wanted => ({
   kind: 'outcome',
@@ -86,13 +100,10 @@ const outcomeOf = (event: HouseholdEvent): Wanted => ({
 function afterwards(household: Household, event: HouseholdEvent, now: Instant): readonly Wanted[] {
   const wanted: Wanted[] = []
   const over = event.state === 'cancelled' ? event.changedAt : event.end
-  if (event.heldAt !== null && event.releasedAt === null && now < over + RESTORE_USEFUL_MS)
-    wanted.push({
-      kind: 'restore',
-      eventId: event.id,
-      dueAt: over,
-      uselessAfter: asInstant(over + RESTORE_USEFUL_MS),
-    })
+  // Where the next event wants it paused now, it is not let run in between.
+  const wantedPaused = heldSince(household, now) !== null || holdIsDue(household, now)
+  if (isHeld(event) && !wantedPaused && now < over + RESTORE_USEFUL_MS)
+    wanted.push(restoreAt(event, over))
   const planned = household.readings.some((reading) => reading.at < event.end)
   if (event.state === 'announced' && planned && event.outcomePct === null) {
     const outcome = outcomeOf(event)
@@ -100,6 +111,14 @@ function afterwards(household: Household, event: HouseholdEvent, now: Instant): 
   }
   return wanted
 }
+
+/** Whether a hold for an event to come is to be asked for by now. */
+const holdIsDue = (household: Household, now: Instant): boolean =>
+  upcoming(household, now).some((event) => {
+    const plan = plannedEvent(household, event.id)
+    const untouched = event.heldAt === null && plan !== null && now < plan.releaseAt
+    return untouched && isWorthHolding(plan) && (plan.holdBy ?? now) - HOLD_AHEAD_MS <= now
+  })
 
 /** When a reading would be worth most and is not there yet; `null` when none is asked for. */
 function readingDue(
@@ -130,7 +149,8 @@ const endBefore = (household: Household, event: HouseholdEvent): Instant | undef
     .toSorted((a, b) => a.end - b.end)
     .at(-1)?.end
 
-const holdWasAsked = (household: Household, event: HouseholdEvent): boolean =>
+/** Whether somebody was asked to hold for it, and may have done so without saying. */
+export const holdWasAsked = (household: Household, event: HouseholdEvent): boolean =>
   household.reminders.some(
     (each) =>
       each.kind === 'hold' &&

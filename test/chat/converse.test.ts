@@ -60,7 +60,7 @@ describe('telling', () => {
   })
 
   it('asks for a reading where there is none', () => {
-    expect(say(house(), 'today 17:30-18:30').at(-1)).toMatch(/What does the battery show now\?/)
+    expect(say(house(), 'today 17:30-18:30').at(-1)).toMatch(/What does it show now\?/)
   })
 
   it('moves and cancels', () => {

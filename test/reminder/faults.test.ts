@@ -212,6 +212,30 @@ describe('[R11] the outbox', () => {
     expect(house.household.deliveries[0]).toMatchObject({ state: 'dropped', nextAt: null })
   })
 
+  it('waits as long as the receiver asks, but never hurries, and not beyond its use', () => {
+    const house = sent('silence')
+    const attempt = (afterMs: number) =>
+      house.do({
+        type: 'attempted',
+        deliveryId: 'msg_tern_plan-e1-1_0',
+        attempt: { kind: 'try-again', afterMs, note: 'status 429' },
+      })
+    attempt(1e12)
+    expect(house.household.deliveries[0]).toMatchObject({ state: 'dropped', nextAt: null })
+  })
+
+  it('keeps a new address when the old one says it is gone', () => {
+    const house = sent('silence')
+    const webhook = { url: 'https://example.com/new', secret: 'whsec_y' }
+    house.do({ type: 'settings', settings: { ...house.household.settings, webhook } })
+    house.do({
+      type: 'attempted',
+      deliveryId: 'msg_tern_plan-e1-1_0',
+      attempt: { kind: 'gone', note: 'status 410', url: 'https://example.com/hook' },
+    })
+    expect(house.household.settings.webhook).toEqual(webhook)
+  })
+
   it('drops what was answered before it got through', () => {
     const house = sent('try-again').until(at('16:19'))
     house.do({ type: 'acknowledge', key: house.reminder('hold').key, by: 'page' })

@@ -82,7 +82,7 @@ export class House {
         kind === 'try-again'
           ? { kind, afterMs: retryDelayMs(this.attempts(deliveryId)), note: 'status 503' }
           : kind === 'gone'
-            ? { kind, note: 'status 410' }
+            ? { kind, note: 'status 410', url: 'https://example.com/hook' }
             : { kind }
       this.do({ type: 'attempted', deliveryId, attempt })
     }

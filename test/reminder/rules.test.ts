@@ -53,11 +53,11 @@ describe('[R2] readings', () => {
     expect(house.until(at('17:00')).times('reading')).toEqual([])
   })
 
-  it('is asked for at once where there is none, and twice more, hourly', () => {
+  it('is asked for at once where there is none, and three times more', () => {
     const house = new House(empty, at('09:00'))
     house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
     house.do({ type: 'announce', start: at('17:30', '2027-01-15'), end: at('18:30', '2027-01-15') })
-    expect(house.until(at('17:00')).times('reading')).toEqual(['09:00', '10:00', '11:00'])
+    expect(house.until(at('17:00')).times('reading')).toEqual(['09:00', '10:00', '12:00', '16:00'])
   })
 
   it('is answered by a reading', () => {
@@ -139,7 +139,7 @@ describe('[R6] outcome', () => {
 describe('[R7] nudges', () => {
   it('asks for a hold again, in new words, until it does not help any more', () => {
     const house = workedDay().until(at('17:22'))
-    expect(house.times('hold')).toEqual(['16:18', '16:23', '16:28', '16:38', '16:53', '17:08'])
+    expect(house.times('hold')).toEqual(['16:18', '16:23', '16:28', '16:38', '16:53'])
     const texts = house.household.messages
       .filter((message) => message.reminderKey?.startsWith('hold-'))
       .map((message) => message.text.slice(0, 12))
@@ -149,12 +149,11 @@ describe('[R7] nudges', () => {
       'Hold now: pa',
       'Hold now. It',
       'Hold now. It',
-      'Hold now. It',
     ])
     expect(house.until(at('17:26')).reminder('hold').state).toBe('lapsed')
   })
 
-  it('asks a household that holds to release until it answers, six times more at most', () => {
+  it('asks a household that holds to release until it answers or the event is over', () => {
     const house = workedDay().until(at('16:20'))
     ack(house, 'hold')
     house.until(at('18:29'))
@@ -166,6 +165,8 @@ describe('[R7] nudges', () => {
       '17:44',
       '17:54',
       '18:04',
+      '18:14',
+      '18:24',
     ])
   })
 })
@@ -310,9 +311,11 @@ describe('[R14] ahead, or on the day', () => {
     expect(house.last()).toMatch(/hold by 14:59/)
   })
 
-  it('plans from the last reading when nobody answered for an hour', () => {
-    const house = announced(empty).until(at('08:31', TOMORROW))
-    expect(house.times('hold')).toEqual(['08:30'])
+  it('says when to hold at the latest when it asks again, and plans nothing from another day', () => {
+    const house = announced(empty).until(at('17:00', TOMORROW))
+    expect(house.times('reading')).toEqual(['07:30', '08:30', '10:30', '14:30'])
+    expect(house.last()).toMatch(/25 % or less: hold it now, and answer "done"/)
+    expect(house.times('hold')).toEqual([])
   })
 
   it('lets no event of another day raise the reserve of this one', () => {
@@ -322,5 +325,126 @@ describe('[R14] ahead, or on the day', () => {
     expect(plannedEvent(house.household, 'e2')).toBeNull()
     house.until(at('07:31', TOMORROW))
     expect(house.household.messages.at(-1)?.reminderKey).toMatch(/^reading-e2/)
+  })
+})
+
+describe('what a later event finds', () => {
+  const nextDay = '2027-01-21'
+
+  it('[R5] a release that nobody answered does not freeze the plans of another week', () => {
+    const house = workedDay().until(at('16:20'))
+    ack(house, 'hold')
+    house.until(at('13:00', nextDay))
+    house.do({ type: 'reading', at: at('13:00', nextDay), socPct: 55 })
+    house.do({ type: 'announce', start: at('17:30', nextDay), end: at('18:30', nextDay) })
+    expect(house.last()).toMatch(/hold by 16:28/)
+  })
+
+  it('[R5] is not told to hold and to let run in one breath', () => {
+    const house = workedDay()
+    house.do({ type: 'announce', start: at('20:00'), end: at('21:00') })
+    house.until(at('16:20'))
+    house.do({ type: 'acknowledge', key: 'hold-e1-1', by: 'page' })
+    house.until(at('17:00'))
+    const before = house.household.messages.length
+    house.do({ type: 'cancel', eventId: 'e1' })
+    const said = house.household.messages.slice(before).map((each) => each.text)
+    const paused = said.some((text) => text.includes('Hold now'))
+    const running = said.some((text) => text.includes('let the battery run again'))
+    expect([paused, running].filter(Boolean)).toHaveLength(1)
+    expect(said.join()).not.toMatch(/Nothing to do/)
+  })
+
+  it('[R2] is asked for when the first one has begun', () => {
+    const house = new House(empty, at('05:00'))
+    house.do({ type: 'announce', start: at('07:00'), end: at('08:00') })
+    house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    house.until(at('09:00'))
+    expect(house.household.messages.some((each) => each.reminderKey === 'reading-e2-1')).toBe(true)
+    expect(nextWake(house.household)).not.toBeNull()
+  })
+
+  it('[R5] is moved to another day: until then the held battery is to run, and is held anew', () => {
+    const house = workedDay().until(at('16:20'))
+    ack(house, 'hold')
+    house.do({
+      type: 'move',
+      eventId: 'e1',
+      start: at('17:30', nextDay),
+      end: at('18:30', nextDay),
+    })
+    expect(house.last()).toMatch(
+      /^The event is on another day now .* let the battery run again until then/,
+    )
+    ack(house, 'restore')
+    house.until(at('13:00', nextDay))
+    house.do({ type: 'reading', at: at('13:00', nextDay), socPct: 55 })
+    expect(house.last()).toMatch(/hold by 16:28/)
+  })
+})
+
+describe('what is kept of answers', () => {
+  it('[R12] adds no reminder by being asked again and again', () => {
+    const house = new House(empty, at('17:40'))
+    house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    for (let i = 0; i < 5; i++) house.do({ type: 'wake' })
+    house.do({ type: 'reading', at: at('17:40'), socPct: 50 })
+    for (let i = 0; i < 5; i++) house.do({ type: 'wake' })
+    const kinds = house.household.reminders.map((each) => each.kind)
+    expect(kinds.filter((kind) => kind === 'reading').length).toBeLessThanOrEqual(1)
+    expect(kinds.filter((kind) => kind === 'release').length).toBeLessThanOrEqual(1)
+  })
+
+  it('[R2] asks again only after a while when "done" came without a figure', () => {
+    const house = new House(empty, at('09:00'))
+    house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    ack(house, 'reading')
+    expect(house.until(at('09:59')).times('reading')).toEqual(['09:00'])
+    expect(house.until(at('10:01')).times('reading')).toEqual(['09:00', '10:00'])
+  })
+
+  it('[R8] takes back a "done" that came before it was asked', () => {
+    const house = workedDay().until(at('14:30'))
+    ack(house, 'hold')
+    house.do({ type: 'reopen', key: house.reminder('hold').key })
+    expect(house.until(at('16:19')).times('hold')).toEqual(['16:18'])
+  })
+
+  it('takes what was told over what was reckoned in the same minute', () => {
+    const house = workedDay().until(asInstant(at('16:05') + 30_000))
+    ack(house, 'hold')
+    house.do({ type: 'reading', at: at('16:05'), socPct: 22 })
+    expect(house.household.readings.at(-1)).toMatchObject({ socPct: 22, reckoned: false })
+  })
+
+  it('[R6] keeps the outcome question for a reading from after the end', () => {
+    const house = workedDay().until(at('18:36'))
+    house.do({ type: 'reading', at: at('18:25'), socPct: 12 })
+    expect(house.reminder('outcome').state).toBe('sent')
+  })
+
+  it('[R8] never promises to ask after it helps', () => {
+    const house = workedDay().until(at('18:36'))
+    house.do({ type: 'snooze', key: house.reminder('outcome').key, minutes: 1440 })
+    const { nextAt, uselessAfter } = house.reminder('outcome')
+    expect(nextAt).toBeLessThan(uselessAfter)
+  })
+
+  it('[R8] takes "held" on the day though no hold was asked for, and asks for the release', () => {
+    const house = new House(empty, at('09:00'))
+    house.do({ type: 'reading', at: at('09:00'), socPct: 100 })
+    house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    house.until(at('16:30'))
+    house.do({ type: 'held', eventId: 'e1', by: 'chat' })
+    expect(house.last()).toMatch(/held\. Let it run again at 17:25/)
+    expect(house.until(at('17:24')).times('release')).toEqual(['17:23'])
+  })
+
+  it('[R15] asks nothing of an empty battery', () => {
+    const house = new House(empty, at('08:00'))
+    house.do({ type: 'reading', at: at('08:00'), socPct: 8 })
+    house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    expect(house.last()).toMatch(/nothing to give/)
+    expect(house.until(at('23:00')).times('hold')).toEqual([])
   })
 })

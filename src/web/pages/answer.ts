@@ -6,7 +6,9 @@ import {
   type HouseholdEvent,
   RELEASE_AHEAD_MS,
   type Reminder,
+  isWorthHolding,
   onTheDay,
+  takesPct,
 } from '../../reminder/index.ts'
 
 export type Answer =
@@ -35,6 +37,8 @@ export type Situation =
   | 'holdLate'
   | 'noHold'
   | 'short'
+  /** It has nothing to give. */
+  | 'empty'
   | 'held'
   | 'releaseNow'
   /** Too late to hold, and the event is about to begin. */
@@ -55,8 +59,9 @@ export function answerOf(household: Household, now: Instant): Answer {
   if (event === undefined) return lastAnswer(household, now)
   const index = household.plan?.eventIds.indexOf(event.id) ?? -1
   const plan = household.plan?.plan.events[index]
-  const day = plan === undefined ? onTheDay(household, event, now) : null
-  if (day !== null) return { kind: 'onTheDay', event, ...day }
+  const askAt = plan === undefined ? onTheDay(household, event, now) : null
+  if (askAt !== null)
+    return { kind: 'onTheDay', event, askAt, pct: takesPct(household, event, now) }
   if (plan === undefined)
     return { kind: household.readings.length === 0 ? 'noReading' : 'noPlan', event }
   return { kind: situation(event, plan, now), event, plan }
@@ -78,7 +83,7 @@ function situation(event: HouseholdEvent, plan: EventPlan, now: Instant): Situat
   if (event.heldAt !== null) return now < plan.releaseAt ? 'held' : 'releaseNow'
   if (now >= event.start) return 'serving'
   if (now >= plan.releaseAt - RELEASE_AHEAD_MS) return 'runNow'
-  if (plan.verdict === 'short') return 'short'
+  if (plan.verdict === 'short') return isWorthHolding(plan) ? 'short' : 'empty'
   if (plan.holdBy === null) return 'noHold'
   if (plan.verdict === 'hold-now') return 'holdNow'
   return plan.holdBy <= now ? 'holdLate' : 'hold'

@@ -64,6 +64,8 @@ export function answerLine({ answer, now, f }: Props): string {
         ? words.shortNow(until)
         : words.short(seen(holdBy), until)
     }
+    case 'empty':
+      return words.empty
     case 'held':
       return words.held(seen(answer.plan.releaseAt))
     case 'releaseNow':
@@ -125,6 +127,8 @@ function aboutLines({ answer, now, f }: Props): string[] {
         return [words.noHold(pct)]
       case 'short':
         return [words.holdShort(release), ...short]
+      case 'empty':
+        return [words.empty(pct)]
       case 'held':
         return plan.short === null ? [words.held(left)] : short
       case 'releaseNow':

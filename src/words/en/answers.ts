@@ -31,6 +31,7 @@ export const answerWords = {
   nothingToDo: 'Thank you. Nothing is waiting for an answer just now.',
   nothingToSnooze: 'Nothing is waiting for an answer, so there is nothing to put off.',
   reopened: (next: string) => `All right: not yet. I will ask again at ${next}.`,
+  reopenedOnly: 'All right: not yet.',
   nothingToReopen: 'There is no answer to take back.',
   /** What was taken for granted, so that it can be put right. */
   assumed: {

@@ -164,6 +164,7 @@ export const pageWords = {
     hold: (by: string, pct: string) => `Hold by **${by}**, or as soon as it shows **${pct}**.`,
     holdNow: () => 'Hold **now**.',
     noHold: () => 'No need to hold.',
+    empty: 'The battery has nothing to give.',
     held: (release: string) => `Held. Let it run again at **${release}**.`,
     releaseNow: () => 'Let it run again **now**.',
     runNow: (start: string) => `Let it run. The event begins at **${start}**.`,
@@ -198,6 +199,8 @@ export const pageWords = {
     holdShort: (release: string) => `Let it run again at ${release}.`,
     short: (kwh: string, kw: string) =>
       `${kwh} are missing. Under ${kw} of use it lasts to the end.`,
+    empty: (pct: string) =>
+      `It is down to what you keep for a power cut. For the whole event it would have to show ${pct}. If it charges before then, say what it shows.`,
     noHold: (pct: string) =>
       `The battery is expected to stay above ${pct} until the start. If it shows ${pct} or less before that, hold it.`,
     held: (left: string) => `About ${left} should be left at the end. Leave it paused until then.`,

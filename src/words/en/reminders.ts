@@ -9,11 +9,13 @@ export const reminderWords = {
   planHoldNow: (on: string, pct: string, left: string, release: string) =>
     `${on}: hold now. The charge to keep is ${pct}; about ${left} of margin will be left. Let it run again at ${release}. I will remind you.`,
   planNoHold: (on: string, pct: string) =>
-    `${on}: nothing to pause. The battery should still be above ${pct} when it starts. If it shows ${pct} or less before that, hold it.`,
+    `${on}: nothing to pause. The battery should still be above ${pct} when it starts. If it shows ${pct} or less before that, hold it, and tell me "held".`,
   planShort: (on: string, until: string, missing: string, load: string) =>
     `${on}: the battery is too small for all of it. Hold now all the same: it should last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
   planShortLater: (on: string, by: string, until: string, missing: string, load: string) =>
     `${on}: the battery is too small for all of it. Hold by ${by}: it should then last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
+  planEmpty: (on: string) =>
+    `${on}: the battery has nothing to give for it; it is down to what you keep for a power cut. If it charges before then, send me what it shows.`,
   planHeld: (on: string, release: string, left: string) =>
     `${on}: held. Let it run again at ${release}; about ${left} will be left at the end. I will remind you.`,
   planHeldShort: (on: string, release: string, until: string) =>
@@ -22,18 +24,18 @@ export const reminderWords = {
     `${on}: let it run. About ${left} should be left at the end.`,
   planServingShort: (on: string, until: string) =>
     `${on}: let it run. It should last until ${until}.`,
-  planNeedsReading: (on: string) =>
-    `${on}: noted. What does the battery show now? Send me the number, for example 58.`,
-
+  planNeedsReading: (on: string, pct: string) =>
+    `${on}: noted. It takes ${pct} of the battery. What does it show now? Send me the number, for example 58.`,
   planOnTheDay: (on: string, pct: string, at: string) =>
     `${on}: noted. It takes ${pct} of the battery. At ${at} I will ask what it shows then, and tell you when to hold. If it charges from the grid at night, say when in the settings: then I can plan ahead.`,
 
   cancelled: (on: string) => `${on}: cancelled. Nothing to do for it any more.`,
+  cancelledHeld: (on: string) => `${on}: cancelled.`,
 
-  readingFirst: (on: string) =>
-    `What does the battery show now? Send me the number, for example 58, and I will plan ${on}.`,
+  readingFirst: (on: string, pct: string, words: string) =>
+    `${on}: what does the battery show now? More than ${pct}: send me the number, and I will say when to hold. ${pct} or less: hold it now, and answer "done".${how(words)}`,
   readingHold: (pct: string, release: string, words: string) =>
-    `Look at the battery. ${pct} or less: hold it now, until ${release}. More: send me the number.${how(words)}`,
+    `Look at the battery. ${pct} or less: hold it now, until ${release}, and answer "done". More: send me the number.${how(words)}`,
 
   hold: (by: string, pct: string, release: string, words: string) =>
     `Hold by ${by}, or as soon as it shows ${pct}: pause the discharge until ${release}.${how(words)}`,
@@ -57,6 +59,8 @@ export const reminderWords = {
 
   restoreCancelled: (words: string) =>
     `The event is cancelled: let the battery run again.${how(words)}`,
+  restoreMoved: (on: string, words: string) =>
+    `The event is on another day now (${on}): let the battery run again until then.${how(words)}`,
   restoreOver: (words: string) =>
     `The event is over. If the battery is still paused, let it run again.${how(words)}`,
 
