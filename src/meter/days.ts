@@ -48,7 +48,9 @@ function clockSlots(halves: readonly { wh: number; slot: number }[]): readonly n
   }
   const mean = (slot: number): number | null => {
     const sum = sums[slot]
-    return sum === undefined || sum.count === 0 ? null : sum.wh / sum.count / 1000
+    return sum === undefined || sum.count === 0
+      ? null
+      : Math.round((sum.wh / sum.count) * 1000) / 1e6
   }
   return sums.map((_, slot) => mean(slot) ?? mean(slot - 2) ?? mean(slot + 2) ?? 0)
 }

@@ -35,7 +35,6 @@ export function energyColumn(layout: Layout, asked: Asked): Step<Column> {
   const figures = layout.columns.filter(
     ({ index, holds }) => holds === 'figures' && !taken.includes(index),
   )
-  const named = (columns: readonly Column[]) => excerpt(columns.map(({ name }) => name).join(', '))
   const energies = figures.filter(
     ({ name }) => !saysOther(name) && !saysRegister(name) && !saysGas(name),
   )
@@ -45,7 +44,7 @@ export function energyColumn(layout: Layout, asked: Asked): Step<Column> {
     const register = figures.find(({ name }) => saysRegister(name))
     if (register !== undefined)
       return refuseFile({ reason: 'register_only', evidence: excerpt(register.name) })
-    return refuseFile({ reason: 'no_energy', evidence: named(layout.columns) })
+    return refuseFile({ reason: 'no_energy', evidence: namesOf(layout.columns) })
   }
   const fit = narrowed(energies, [
     ({ name }) => !saysHardly(name) || saysImport(name),
@@ -63,6 +62,9 @@ export function energyColumn(layout: Layout, asked: Asked): Step<Column> {
     choices: fit.map(({ index }) => ({ column: index })),
   })
 }
+
+const namesOf = (columns: readonly Column[]): string =>
+  excerpt(columns.map(({ name }) => name).join(', '))
 
 /** Applies each test in turn, as long as some pass it. */
 const narrowed = (

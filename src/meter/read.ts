@@ -24,15 +24,26 @@ function checked(text: string, asked: Asked): Step<Extract<MeterReading, { kind:
   const plain = text.charCodeAt(0) === 0xfeff ? text.slice(1) : text
   const begin = plain.search(/\S/)
   if (begin < 0) return refuseFile({ reason: 'empty' })
-  // Control characters, or what a decoder puts for bytes that are no text.
-  const odd = plain.search(/[\u0000-\u0008\u000e-\u001a\u001c-\u001f\ufffd]/)
-  if (odd >= 0 && isUnlikeText(plain, odd)) return refuseFile({ reason: 'not_text', at: odd + 1 })
+  const odd = oddCharacter(plain)
+  if (odd !== null) return refuseFile({ reason: 'not_text', at: odd + 1 })
   return plain[begin] === '<' ? readGreenButton(plain.slice(begin), asked) : readCsv(plain, asked)
 }
 
-/** One broken letter in a name above the table is no harm; a zip archive is. */
-const isUnlikeText = (text: string, first: number): boolean => {
-  const shown = text.slice(first, first + 2000)
-  const odd = shown.match(/[\u0000-\u0008\u000e-\u001a\u001c-\u001f\ufffd]/g)?.length ?? 0
-  return shown.includes('\u0000') || odd > 0.02 * shown.length
+/** Control characters, and what a decoder puts for bytes that are no text. */
+const isOdd = (code: number): boolean =>
+  code < 9 || (code > 13 && code < 32 && code !== 27) || code === 0xfffd
+
+/** Where a file turns out not to be text; one broken letter in a name above the table is no harm. */
+function oddCharacter(text: string): number | null {
+  const length = Math.min(text.length, 100_000)
+  let first = -1
+  let count = 0
+  for (let i = 0; i < length; i += 1) {
+    const code = text.charCodeAt(i)
+    if (code === 0) return i
+    if (!isOdd(code)) continue
+    if (first < 0) first = i
+    count += 1
+  }
+  return count > 0.02 * length ? first : null
 }

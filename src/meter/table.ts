@@ -77,12 +77,11 @@ function firstOfData(rows: readonly Row[]): number | null {
   const shown = rows.slice(0, MOST_PREAMBLE_LINES * 2)
   const first = shown.findIndex(({ cells }) => isData(cells))
   if (first < 0) return null
-  let begin = first
-  while (begin > 0 && (rows[begin - 1]?.cells.some(isDated) ?? false)) {
-    if (rows[begin - 1]?.cells.length !== rows[first]?.cells.length) break
-    begin -= 1
-  }
-  return begin
+  const width = shown[first]?.cells.length
+  const above = shown
+    .slice(0, first)
+    .findLastIndex(({ cells }) => cells.length !== width || !cells.some(isDated))
+  return above + 1
 }
 
 function noData(text: string): Step<never> {

@@ -136,6 +136,8 @@ function wouldWrite(
   return expected.toSorted((a, b) => a - b).every((wall, i) => wall === inOrder[i])
 }
 
+const minuteOf = (wall: number): number => ((wall % 1440) + 1440) % 1440
+
 /** A hole shorter than this is no sign of where the days begin. */
 const HOLE_MINUTES = 180
 
@@ -143,7 +145,6 @@ const HOLE_MINUTES = 180
 function daySides(sorted: readonly number[], minutes: number): Stamps | null {
   let starts = 0
   let ends = 0
-  const minuteOf = (wall: number) => ((wall % 1440) + 1440) % 1440
   for (const [i, wall] of sorted.entries()) {
     const before = sorted[i - 1]
     const next = sorted[i + 1]
@@ -182,7 +183,7 @@ function settled(
 const askStamps = (wall: number): Step<never> =>
   ask({
     about: 'stamps',
-    first: `${isoDate(Math.floor(wall / 1440))} ${clockText(((wall % 1440) + 1440) % 1440)}`,
+    first: `${isoDate(Math.floor(wall / 1440))} ${clockText(minuteOf(wall))}`,
     choices: [{ stamps: 'start' }, { stamps: 'end' }],
   })
 

@@ -340,6 +340,9 @@ export const pageWords = {
     calendarHint: 'A display only: many calendars refresh once a day.',
     settings: 'Settings',
     leave: 'Forget this browser',
+    erase: 'Delete this household',
+    eraseSure: 'Yes: all of it, for everybody who has the link. It cannot be brought back',
+    eraseNow: 'Delete it now',
     leaveHint: 'You will need your link to come back.',
   },
 } as const

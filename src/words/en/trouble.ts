@@ -26,5 +26,7 @@ export const troubleWords = {
   wrongTimes: 'Give the day, and both times as on a clock, such as 17:30',
   clockChange:
     'The clocks change that night, and this time comes twice or not at all. Write it in the conversation instead; you will be asked which one you mean',
+  tooLong:
+    'That is longer than 4000 characters. Send the part with the day and the times; nothing was taken',
   unnamedHousehold: 'Our house',
 }
