@@ -33,8 +33,15 @@ if (!fs.existsSync(stamp) || fs.readFileSync(stamp, 'utf8') !== lock) {
   console.log('holdbell: installing what it needs, once (about 30 seconds) …')
   var npm = process.env.npm_execpath
   var result = npm
-    ? childProcess.spawnSync(process.execPath, [npm, 'ci'], { cwd: root, stdio: 'inherit' })
-    : childProcess.spawnSync('npm', ['ci'], { cwd: root, stdio: 'inherit', shell: true })
+    ? childProcess.spawnSync(process.execPath, [npm, 'ci', '--include=dev'], {
+        cwd: root,
+        stdio: 'inherit',
+      })
+    : childProcess.spawnSync('npm', ['ci', '--include=dev'], {
+        cwd: root,
+        stdio: 'inherit',
+        shell: true,
+      })
   if (result.error)
     stop('npm was not found. It comes with Node: install Node from your system’s packages.')
   if (result.status !== 0)

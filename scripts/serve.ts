@@ -1,5 +1,6 @@
 // Starts the worker in the platform's own runtime, for `npm start` and for tests that need a server.
 
+import { join } from 'node:path'
 import { unstable_startWorker } from 'wrangler'
 import { steadyClock } from '../src/clock.ts'
 
@@ -27,7 +28,7 @@ export async function serve({
 }: Serving): Promise<Server> {
   quieten()
   const worker = await unstable_startWorker({
-    config: new URL('../wrangler.toml', import.meta.url).pathname,
+    config: join(import.meta.dirname, '../wrangler.toml'),
     bindings: {
       ...(allowLocal ? { ALLOW_LOCAL: text('yes') } : {}),
       ...(rehearse ? { REHEARSE: text('yes') } : {}),

@@ -1,3 +1,4 @@
+import { join } from 'node:path'
 import { cloudflareTest } from '@cloudflare/vitest-plugin'
 import { defineConfig } from 'vitest/config'
 
@@ -7,7 +8,7 @@ const zones = ['Pacific/Auckland', 'America/St_Johns']
 
 export default defineConfig({
   test: {
-    root: new URL('..', import.meta.url).pathname,
+    root: join(import.meta.dirname, '..'),
     projects: [
       {
         test: {

@@ -2,7 +2,7 @@
 // elsewhere; what is here touches the world. Why each step is where it is: DEVELOPERS.md, "The alarm".
 
 import { DurableObject } from 'cloudflare:workers'
-import { etagMatches, feedEtag, renderFeed } from '../calendar/index.ts'
+import { feedEtag, renderFeed } from '../calendar/index.ts'
 import { converse } from '../chat/index.ts'
 import { type Clock, type ClockSetting, clockOf, realNow } from '../clock.ts'
 import { type Env, clockSettingIn } from '../env.ts'
@@ -14,8 +14,10 @@ import {
   type Household,
   type Settings,
   decide,
+  newHousehold,
   nextWake,
   planFor,
+  saidSince,
 } from '../reminder/index.ts'
 import { sendOne } from './send.ts'
 import { type Purpose, digestOf, sameDigest } from './secrets.ts'
@@ -37,7 +39,7 @@ export type Performed = Pick<Decision, 'outcome'> & {
   readonly replies: readonly { text: string; buttons: Household['messages'][number]['buttons'] }[]
 }
 
-export type Feed = { readonly etag: string; readonly text: string | null }
+export type Feed = { readonly etag: string; readonly text: string }
 
 export class HouseholdObject extends DurableObject<Env> {
   readonly #store = new Store(this.ctx.storage)
@@ -57,23 +59,18 @@ export class HouseholdObject extends DurableObject<Env> {
     if (this.#household !== null) throw new RangeError('Cannot make a household twice')
     const digests = { page: await digestOf(made.keys.page), feed: await digestOf(made.keys.feed) }
     this.#store.create()
-    this.#keep({
-      id: made.id,
-      settings: made.settings,
-      events: [],
-      readings: [],
-      reminders: [],
-      messages: [],
-      deliveries: [],
-      revision: 1,
-      plan: null,
-    })
+    this.#keep(newHousehold(made.id, made.settings))
     this.#store.setAside('secret', 'page', digests.page)
     this.#store.setAside('secret', 'feed', digests.feed)
     this.#store.setAside('address', 'origin', made.origin)
     if (made.clock === null) return
     this.#store.setAside('clock', 'it', JSON.stringify(made.clock))
     this.#clock = clockOf(made.clock)
+  }
+
+  /** Whether the key fits. */
+  async admits(key: string): Promise<boolean> {
+    return (await this.#admit('page', key)) !== null
   }
 
   /** The household as it is; `null` if the key does not fit. Also looks after an alarm that got lost. */
@@ -98,14 +95,14 @@ export class HouseholdObject extends DurableObject<Env> {
     return this.#carryOut(before, converse(before, text, this.#clock.now()))
   }
 
-  /** The calendar feed; without its text when the reader has it already. Rendered when it changed, then kept. */
-  async feed(key: string, ifNoneMatch: string | null): Promise<Feed | null> {
+  /** The calendar feed: rendered when it changed, then kept. A poll also looks after an alarm that got lost. */
+  async feed(key: string): Promise<Feed | null> {
     const household = await this.#admit('feed', key)
     if (household === null) return null
+    await this.#arm()
     const etag = feedEtag(household)
-    if (etagMatches(ifNoneMatch, etag)) return { etag, text: null }
     if (this.#store.aside('feed', 'etag') !== etag) this.#renderFeed(household)
-    return { etag, text: this.#store.aside('feed', 'text') }
+    return { etag, text: this.#store.aside('feed', 'text') ?? '' }
   }
 
   /** Forgets everything at once. */
@@ -137,9 +134,10 @@ export class HouseholdObject extends DurableObject<Env> {
     // The answer does not wait for the outside world.
     this.ctx.waitUntil(this.#send(decision.effects))
     const seen = before.messages.at(-1)?.seq ?? 0
-    const replies = decision.household.messages
-      .filter((each) => each.seq > seen && each.from === 'holdbell')
-      .map(({ text, buttons }) => ({ text, buttons }))
+    const replies = saidSince(decision.household, seen).map(({ text, buttons }) => ({
+      text,
+      buttons,
+    }))
     return { seen: this.#seen(decision.household), outcome: decision.outcome, replies }
   }
 

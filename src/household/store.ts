@@ -13,7 +13,7 @@ const SCHEMA = `CREATE TABLE IF NOT EXISTS part (
   PRIMARY KEY (kind, id)
 ) STRICT, WITHOUT ROWID`
 
-/** Raised with each change of the bodies' form; `migrate` brings older ones forward. */
+/** The form of the bodies, kept with each household, so that a later form can tell and bring it forward. */
 const VERSION = 1
 
 export class Store {

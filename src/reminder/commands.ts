@@ -26,7 +26,8 @@ export type Command =
   /** Takes an answer back: "not yet". */
   | { readonly type: 'reopen'; readonly key: string }
   | { readonly type: 'snooze'; readonly key: string; readonly minutes: number }
-  | { readonly type: 'settings'; readonly settings: Settings }
+  /** What differs between the two is changed; what somebody else changed meanwhile stays. */
+  | { readonly type: 'settings'; readonly settings: Settings; readonly from: Settings }
   /** A time has come. */
   | { readonly type: 'wake' }
   /** An attempt to send came back. */

@@ -20,7 +20,7 @@ import {
 import { reconciled, withPlanTold } from './reconcile.ts'
 import { eventName, formatOf, planText } from './text.ts'
 import { KEEP_MS } from './timing.ts'
-import type { Household, Reminder } from './types.ts'
+import type { Household, Reminder, Settings } from './types.ts'
 import { withDueSent } from './wake.ts'
 
 export type Decision = {
@@ -120,7 +120,8 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       })
     }
     case 'settings': {
-      const next = replanned({ ...before, settings: command.settings }, now)
+      const settings = mergedSettings(before.settings, command.from, command.settings)
+      const next = replanned({ ...before, settings }, now)
       return ok({ eventId: null, household: told(before, next, null, now) })
     }
     case 'wake':
@@ -144,6 +145,13 @@ function revised(before: Household, after: Household): Household {
     before.plan === after.plan &&
     before.settings === after.settings
   return same ? after : { ...after, revision: before.revision + 1 }
+}
+
+function mergedSettings(current: Settings, from: Settings, to: Settings): Settings {
+  const changes = Object.entries(to).filter(
+    ([name, value]) => JSON.stringify(value) !== JSON.stringify(from[name as keyof Settings]),
+  )
+  return { ...current, ...Object.fromEntries(changes) }
 }
 
 /** By when a reminder has to be acted on. */

@@ -12,6 +12,7 @@ export type {
   ReminderState,
   Settings,
 } from './types.ts'
+export { newHousehold } from './types.ts'
 export type { Command, CommandRefusal, Effect } from './commands.ts'
 export type { Attempt } from './outbox.ts'
 export type { Decision } from './decide.ts'

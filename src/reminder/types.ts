@@ -126,3 +126,16 @@ export type HouseholdPlan = {
   readonly eventIds: readonly string[]
   readonly plan: Plan
 }
+
+/** A household as it begins. */
+export const newHousehold = (id: string, settings: Settings): Household => ({
+  id,
+  settings,
+  events: [],
+  readings: [],
+  reminders: [],
+  messages: [],
+  deliveries: [],
+  revision: 1,
+  plan: null,
+})

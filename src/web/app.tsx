@@ -16,6 +16,8 @@ import { planRoutes } from './routes/plan.tsx'
 import { setupRoutes } from './routes/setup.tsx'
 import { broken, expired, nowhere, tooLarge } from './routes/trouble.tsx'
 
+const LOOPBACK = new Set(['localhost', '127.0.0.1', '[::1]'])
+
 /** Forms are short; the longest holds an announcement as it was pasted. */
 const MAX_FORM_BYTES = 256 * 1024
 
@@ -50,6 +52,13 @@ export function webApp(env: Env, url: URL): Hono {
 
   const app = new Hono()
   app.use(headers)
+  app.use(async (c, next) => {
+    // A key must not travel in clear; a local run has nowhere to travel.
+    const { protocol, hostname } = new URL(c.req.url)
+    if (protocol === 'http:' && !LOOPBACK.has(hostname))
+      return c.redirect(c.req.url.replace(/^http:/, 'https:'), 308)
+    return next()
+  })
   app.route('/', calendarRoutes(place))
   const api = apiApp(apiTools(place))
   app.all('/api/*', (c) => api.fetch(c.req.raw, env))

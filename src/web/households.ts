@@ -27,7 +27,7 @@ export type Made = { readonly id: string; readonly token: string; readonly feedT
 export type Households = {
   make(settings: Settings, origin: string, clock?: ClockSetting | null): Promise<Made>
   open(token: string): Promise<HouseholdDoor | null>
-  feed(token: string, ifNoneMatch: string | null): Promise<Feed | null>
+  feed(token: string): Promise<Feed | null>
 }
 
 export function householdsIn(env: Env): Households {
@@ -47,12 +47,11 @@ export function householdsIn(env: Env): Households {
       const token = parseToken(text)
       if (token === null) return null
       const { id, key } = token
-      const seen = (await object(id).read(key)) as Seen | null
-      return seen === null ? null : doorOf(env, id, key)
+      return (await object(id).admits(key)) ? doorOf(env, id, key) : null
     },
-    async feed(text, ifNoneMatch) {
+    async feed(text) {
       const token = parseToken(text)
-      return token === null ? null : object(token.id).feed(token.key, ifNoneMatch)
+      return token === null ? null : object(token.id).feed(token.key)
     },
   }
 }

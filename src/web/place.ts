@@ -41,8 +41,9 @@ export const inside = ({ households }: Place): MiddlewareHandler<Inside> =>
 
 /** A posted form's fields, as text; `null` when it did not come from a page of ours. */
 export async function formOf(c: Context): Promise<Readonly<Record<string, string>> | null> {
-  const body = await c.req.parseBody()
-  if (!fitsForm(c, body['csrf'])) return null
+  // A body that is no form at all is as good as none.
+  const body = await c.req.parseBody().catch(() => null)
+  if (body === null || !fitsForm(c, body['csrf'])) return null
   const texts = Object.entries(body).filter(
     (entry): entry is [string, string] => typeof entry[1] === 'string',
   )

@@ -1,6 +1,6 @@
 // The plan page's plain forms as commands: a reading, and an event's day and times on the household's clock.
 
-import { isKnownZone, resolveLocal } from '../announcement/index.ts'
+import { dateExists, isKnownZone, resolveLocal } from '../announcement/index.ts'
 import type { Instant } from '../plan/index.ts'
 import type { Command, Settings } from '../reminder/index.ts'
 import { troubleWords } from '../words/index.ts'
@@ -29,6 +29,8 @@ export function localSpan(
   if (date === null || from === null || until === null || !isKnownZone(timeZone))
     return { field: `${id}-date`, message: troubleWords.wrongTimes }
   const [year, month, day] = date.slice(1).map(Number) as [number, number, number]
+  if (!dateExists({ year, month, day }))
+    return { field: `${id}-date`, message: troubleWords.wrongTimes }
   const at = (minutes: number) =>
     resolveLocal(
       { year, month, day, hour: Math.floor(minutes / 60), minute: minutes % 60 },

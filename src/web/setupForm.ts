@@ -82,7 +82,10 @@ export function requestOf(typed: Typed): Record<string, unknown> {
   }
 }
 
-const limit = (kw: number): string => (Number.isFinite(kw) ? String(kw) : '')
+// No more decimals than a person would read, or the form would take back.
+const shown = (value: number): string => String(Number(value.toFixed(6)))
+
+const limit = (kw: number): string => (Number.isFinite(kw) ? shown(kw) : '')
 
 /** What the form would have looked like when these settings were given. */
 export function typedOf(settings: Settings): Typed {
@@ -90,22 +93,22 @@ export function typedOf(settings: Settings): Typed {
   return {
     name: settings.name,
     timeZone: settings.timeZone,
-    capacityKwh: String(battery.capacityKwh),
-    outageReservePct: String(battery.outageReservePct),
-    loadKw: String(settings.loadKw),
+    capacityKwh: shown(battery.capacityKwh),
+    outageReservePct: shown(battery.outageReservePct),
+    loadKw: shown(settings.loadKw),
     howToHold: settings.howToHold,
     howToRelease: settings.howToRelease,
     medical: settings.medical ? 'yes' : 'no',
     medicalAcknowledged: settings.medical ? 'yes' : '',
     maxDischargeKw: limit(battery.maxDischargeKw),
     maxChargeKw: limit(battery.maxChargeKw),
-    dischargeEfficiency: String(battery.dischargeEfficiency),
-    chargeEfficiency: String(battery.chargeEfficiency),
-    standbyKw: String(battery.standbyKw),
-    marginPct: 'pct' in margin ? String(margin.pct) : '',
-    rulePctPerHour: rule === null ? '' : String(rule.pctPerHour),
-    ruleExtraHours: rule === null ? '' : String(rule.extraHours),
-    releaseLeadMinutes: String(settings.releaseLeadMinutes),
+    dischargeEfficiency: shown(battery.dischargeEfficiency),
+    chargeEfficiency: shown(battery.chargeEfficiency),
+    standbyKw: shown(battery.standbyKw),
+    marginPct: 'pct' in margin ? shown(margin.pct) : '',
+    rulePctPerHour: rule === null ? '' : shown(rule.pctPerHour),
+    ruleExtraHours: rule === null ? '' : shown(rule.extraHours),
+    releaseLeadMinutes: shown(settings.releaseLeadMinutes),
     nightChargeFrom: nightCharge?.from ?? '',
     nightChargeUntil: nightCharge?.until ?? '',
     webhookUrl: settings.webhook?.url ?? '',

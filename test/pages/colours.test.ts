@@ -2,12 +2,10 @@
 // "contrast ratio" definitions, on the stylesheet itself.
 
 import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { describe, expect, test } from 'vitest'
 
-const css = readFileSync(
-  new URL('../../src/web/public/style.css', import.meta.url).pathname,
-  'utf8',
-)
+const css = readFileSync(join(import.meta.dirname, '../../src/web/public/style.css'), 'utf8')
 
 const palettes = [...css.matchAll(/:root\s*\{([^}]*)\}/g)].map(([, block = '']) =>
   Object.fromEntries(

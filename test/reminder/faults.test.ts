@@ -227,7 +227,8 @@ describe('[R11] the outbox', () => {
   it('keeps a new address when the old one says it is gone', () => {
     const house = sent('silence')
     const webhook = { url: 'https://example.com/new', secret: 'whsec_y' }
-    house.do({ type: 'settings', settings: { ...house.household.settings, webhook } })
+    const from = house.household.settings
+    house.do({ type: 'settings', settings: { ...from, webhook }, from })
     house.do({
       type: 'attempted',
       deliveryId: 'msg_tern_plan-e1-1_0',

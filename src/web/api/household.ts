@@ -42,8 +42,11 @@ export function householdRoutes(tools: ApiTools): Hono {
         if (!settings.ok) return problem(c, settings.refusal)
         const secret = settings.value.webhook?.secret
         const fresh = secret === before.webhook?.secret ? {} : { webhookSecret: secret }
-        return perform(c, door, { type: 'settings', settings: settings.value }, (household) =>
-          c.json({ ...householdView(household), ...fresh }),
+        return perform(
+          c,
+          door,
+          { type: 'settings', settings: settings.value, from: before },
+          (household) => c.json({ ...householdView(household), ...fresh }),
         )
       }),
     )

@@ -1,4 +1,5 @@
 export { apiApp } from './app.ts'
 export type { HouseholdDoor, Performed, Reply, Seen } from './door.ts'
 export type { ApiTools, CreatedHousehold } from './tools.ts'
+export { MAX_TEXT } from './schemas/household.ts'
 export { readHousehold } from './settings.ts'

@@ -109,6 +109,7 @@ export const Checkbox = (props: {
   readonly label: string
   readonly checked: boolean
   readonly error?: string | undefined
+  readonly required?: boolean
 }) => (
   <div class={props.error === undefined ? 'field' : 'field field-wrong'}>
     <Hints id={props.name} hint={undefined} error={props.error} />
@@ -119,6 +120,7 @@ export const Checkbox = (props: {
         name={props.name}
         value="yes"
         checked={props.checked}
+        required={props.required}
         aria-describedby={describedBy(props.name, undefined, props.error)}
       />
       {props.label}

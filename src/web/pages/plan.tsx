@@ -10,7 +10,7 @@ import { DueNow } from './due.tsx'
 import { Events, FillIn, ReadingForm } from './events.tsx'
 import { FirstLine, answerLine, timeSeen } from './first-line.tsx'
 import type { FieldError } from './form.tsx'
-import { ErrorSummary, Post } from './form.tsx'
+import { Checkbox, ErrorSummary, Post } from './form.tsx'
 import { Layout } from './layout.tsx'
 import { Why } from './ledger.tsx'
 import { Reminders } from './reminders.tsx'
@@ -134,6 +134,13 @@ const ThisHousehold = (props: { readonly csrf: string; readonly calendarUrl: str
         <p class="hint">{words.leaveHint}</p>
         <button type="submit">{words.leave}</button>
       </Post>
+      <details>
+        <summary>{words.erase}</summary>
+        <Post action="/delete" csrf={props.csrf}>
+          <Checkbox name="sure" label={words.eraseSure} checked={false} required />
+          <button type="submit">{words.eraseNow}</button>
+        </Post>
+      </details>
     </footer>
   )
 }

@@ -17,8 +17,8 @@ export function calendarRoutes({ households }: Place): Hono {
     // A key that no query or header can vary; the cache is this worker's own.
     const kept = await cache.match(c.req.url)
     if (kept !== undefined) return answer(kept, asked)
-    const feed = await households.feed(token, null)
-    if (feed === null || feed.text === null) return c.notFound()
+    const feed = await households.feed(token)
+    if (feed === null) return c.notFound()
     const fresh = new Response(feed.text, {
       headers: {
         'content-type': 'text/calendar; charset=utf-8',

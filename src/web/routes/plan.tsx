@@ -8,7 +8,9 @@ import { localSpan, readingPct } from '../planForms.ts'
 import { type FieldError, PlanPage, revisionOf } from '../pages/index.ts'
 import type { Seen } from '../../household/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
-import { formKey } from '../session.ts'
+import { troubleWords } from '../../words/index.ts'
+import { MAX_TEXT } from '../api/index.ts'
+import { forgetToken, formKey } from '../session.ts'
 import { expired, nowhere } from './trouble.tsx'
 
 type Form = Readonly<Record<string, string>>
@@ -77,8 +79,18 @@ export function planRoutes(place: Place): Hono<Inside> {
       const form = await formOf(c)
       if (form === null) return expired(c)
       const text = (form['text'] ?? '').trim()
+      if (text.length > MAX_TEXT)
+        return page(c, await c.var.door.read(), [{ field: 'say', message: troubleWords.tooLong }])
       if (text !== '') await c.var.door.say(text)
       return c.redirect('/plan#talk', 303)
+    })
+    .post('/delete', async (c) => {
+      const form = await formOf(c)
+      if (form === null) return expired(c)
+      if (form['sure'] !== 'yes') return c.redirect('/plan', 303)
+      await c.var.door.erase()
+      forgetToken(c)
+      return c.redirect('/', 303)
     })
     .post('/readings', (c) => act(c, (form, { now }) => readingPct(form, now)))
     .post('/events', (c) =>

@@ -107,10 +107,8 @@ export function setupRoutes(place: Place): Hono<Inside> {
       const { settings } = (await c.var.door.read()).household
       const sameWebhook = found.webhook?.url === settings.webhook?.url
       const webhook = sameWebhook ? settings.webhook : found.webhook
-      await c.var.door.perform({
-        type: 'settings',
-        settings: { ...found, webhook, demo: settings.demo },
-      })
+      const changed = { ...withUnshown(found, settings, typed), webhook, demo: settings.demo }
+      await c.var.door.perform({ type: 'settings', settings: changed, from: settings })
       if (sameWebhook || webhook === null) return c.redirect('/plan', 303)
       return c.html(
         <WelcomePage
@@ -121,6 +119,17 @@ export function setupRoutes(place: Place): Hono<Inside> {
         />,
       )
     })
+}
+
+/** Keeps what the form does not show: a margin that is not in per cent, and a taper. */
+function withUnshown(found: Settings, stored: Settings, typed: Typed): Settings {
+  const keepMargin = !('pct' in stored.margin) && (typed.marginPct ?? '') === ''
+  const keepTaper = Number.isFinite(found.battery.maxChargeKw)
+  return {
+    ...found,
+    margin: keepMargin ? stored.margin : found.margin,
+    battery: { ...found.battery, taper: keepTaper ? stored.battery.taper : null },
+  }
 }
 
 /** From full down to the outage reserve at the evening load, hours. */
