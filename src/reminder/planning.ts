@@ -6,10 +6,11 @@ import {
   type Instant,
   type PlanInput,
   asInstant,
+  later,
   planHolds,
 } from '../plan/index.ts'
 import { nightCharges } from './night.ts'
-import { ASK_ON_DAY_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
+import { ASK_ON_DAY_MS, OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdPlan } from './types.ts'
 
 /** The events still to be covered, in time order. */
@@ -136,9 +137,11 @@ function planInput(
   events: readonly HouseholdEvent[],
   now: Instant,
 ): PlanInput | null {
-  const reading = readings.at(-1)
-  if (reading === undefined) return null
-  const from = reading.at
+  const last = readings.at(-1)
+  if (last === undefined) return null
+  // A week of nights has made any older reading worth nothing, and walking them all costs.
+  const from = later(last.at, asInstant(now - OLDEST_READING_MS))
+  const reading = { at: from, socPct: last.socPct }
   return {
     now,
     battery: settings.battery,

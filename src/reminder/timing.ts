@@ -19,6 +19,9 @@ export const RELEASE_AHEAD_MS = 2 * MINUTE_MS
 /** A reading is asked for this long before the hold: late enough to be worth much, early enough to be answered. */
 export const READING_AHEAD_MS = HOUR_MS
 
+/** The forecast is walked from a reading at most this old; an older one is taken as of then. */
+export const OLDEST_READING_MS = 7 * DAY_MS
+
 /** A reading younger than this when it would be asked for is good enough. */
 export const FRESH_READING_MS = 2 * HOUR_MS
 
