@@ -1,7 +1,6 @@
 export type { AddressRefusal } from './address.ts'
 export { checkAddress } from './address.ts'
-export type { Channel, OutgoingMessage, Outcome, Tools } from './channel.ts'
+export type { OutgoingMessage } from './channel.ts'
 export { retryDelayMs } from './retry.ts'
 export { newWebhookSecret, signWebhook } from './sign.ts'
-export type { WebhookTarget } from './webhook.ts'
 export { sendWebhook } from './webhook.ts'

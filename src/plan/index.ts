@@ -5,7 +5,6 @@ export {
   MINUTE_MS,
   asInstant,
   earlier,
-  hoursAfter,
   hoursBetween,
   later,
   minutesAfter,
@@ -14,16 +13,14 @@ export { planHolds } from './hold.ts'
 export { planCheapest } from './cheapest.ts'
 export { planOverDays } from './ensemble.ts'
 export type { HalfHour, PastDay } from './days.ts'
-export { LOOK_BACK_DAYS, comparableDays, isWeekend, overlayDays } from './days.ts'
+export { comparableDays, isWeekend, overlayDays } from './days.ts'
 export { daysNeeded, rankFor } from './rank.ts'
-export { ruleOfThumbPct } from './cover.ts'
 export type { Result } from './result.ts'
 export { ok, refuse } from './result.ts'
 export type {
   Battery,
   Caution,
   CheapestPlan,
-  Confidence,
   DaysEventPlan,
   DaysInput,
   DaysPlan,
@@ -34,15 +31,10 @@ export type {
   NotCheapest,
   Plan,
   PlanInput,
-  PlanRefusal,
   Reading,
   Rule,
-  Short,
   Step,
-  Taper,
-  TopUp,
   TrajectoryPoint,
   UnitRate,
   Unpromised,
-  Verdict,
 } from './types.ts'

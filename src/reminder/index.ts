@@ -1,33 +1,21 @@
 export type {
   Button,
-  Delivery,
   Household,
   HouseholdEvent,
   HouseholdPlan,
-  HouseholdReading,
-  Language,
   Message,
   Reminder,
   ReminderKind,
-  ReminderState,
   Settings,
 } from './types.ts'
 export { newHousehold } from './types.ts'
-export type { Command, CommandRefusal, Effect } from './commands.ts'
+export type { Command, CommandRefusal } from './commands.ts'
 export type { Attempt } from './outbox.ts'
 export type { Decision } from './decide.ts'
 export { decide } from './decide.ts'
 export { saidSince, withMessage } from './messages.ts'
 export { stillWanted } from './outbox.ts'
-export {
-  heldSince,
-  isWorthHolding,
-  onTheDay,
-  planFor,
-  plannedEvent,
-  takesPct,
-  upcoming,
-} from './planning.ts'
+export { isWorthHolding, onTheDay, planFor, plannedEvent, takesPct, upcoming } from './planning.ts'
 export { isOpen } from './reconcile.ts'
 export { eventName, formatOf, planText } from './text.ts'
 export { nextWake } from './wake.ts'
