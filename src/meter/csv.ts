@@ -41,6 +41,8 @@ function readKind(table: Table, layout: Layout, kind: OneKind, asked: Asked): St
   const placed = placedFigures(figures, skipped, layout, asked)
   if (!placed.ok) return placed
   const { minutes, timing, starts } = placed.value
+  if (isRegister(starts.map(({ value }) => value)))
+    return refuseFile({ reason: 'register_only', evidence: excerpt(column?.name ?? '') })
   const unit = unitOf(
     unitSaid(table, layout, column?.name ?? '', slots),
     column?.name ?? '',
@@ -55,8 +57,6 @@ function readKind(table: Table, layout: Layout, kind: OneKind, asked: Asked): St
     minutes,
     placed.value.skipped,
   )
-  if (isRegister(settled.series.intervals))
-    return refuseFile({ reason: 'register_only', evidence: excerpt(column?.name ?? '') })
   const understood: Understood = {
     form: isDayRow ? 'row-per-day' : 'row-per-interval',
     delimiter: table.delimiter,

@@ -197,12 +197,11 @@ function readSeries({ name, type, blocks }: EspiSeries, asked: Asked): Step<Read
 const flowOf = (direction: number): Flow =>
   direction === EXPORT ? 'export' : direction === NET ? 'net' : 'import'
 
-const qualitiesOf = (reading: EspiReading, type: EspiReadingType | null): readonly number[] =>
-  reading.qualities.length > 0
-    ? reading.qualities
-    : type?.defaultQuality == null
-      ? []
-      : [type.defaultQuality]
+/** Its own qualities, or the one that the type gives to all. */
+function qualitiesOf(reading: EspiReading, type: EspiReadingType | null): readonly number[] {
+  const byDefault = type?.defaultQuality ?? null
+  return reading.qualities.length > 0 || byDefault === null ? reading.qualities : [byDefault]
+}
 
 /** Readings without a time of their own follow one another from the block's start. */
 function timedReadings(

@@ -48,8 +48,7 @@ export const saysHardly = says(
 /** The unit that a name or a cell gives; `null` where it gives none. */
 export function unitIn(name: string): Unit | null {
   if (/k\s?w[\s.·*-]?h/i.test(name)) return 'kWh'
-  if (/(?:^|[^a-z])wh(?:[^a-z]|$)|watt[ -]?hour|[a-z]Wh$/.test(name) || /^wh$/i.test(name))
-    return 'Wh'
+  if (/(?:^|[^a-z])wh(?:[^a-z]|$)|watt[ -]?hour/i.test(name) || /[a-z]Wh$/.test(name)) return 'Wh'
   if (/(?:^|[^a-z])kw(?:[^a-z]|$)|kilowatts?\b|[a-z]KW$/i.test(name)) return 'kW'
   if (/(?:^|[^A-Za-z])W(?:[^A-Za-z]|$)|\bwatts?\b/.test(name)) return 'W'
   return null

@@ -70,7 +70,14 @@ function longTime(columns: readonly Column[]): Found | null {
   const epoch = chosen(columns.filter(({ holds }) => holds === 'epoch'))
   if (epoch !== undefined)
     return { time: { kind: 'epoch', column: epoch.index }, stamps: sideOf(epoch.name), clock: null }
-  return date === undefined ? null : periodTime(columns, date)
+  if (date === undefined) return null
+  // Dates alone are the days of a daily file, or the first rows of a night.
+  const daily: Found = {
+    time: { kind: 'stamp', column: date.index },
+    stamps: sideOf(date.name),
+    clock: clockIn(date.name),
+  }
+  return periodTime(columns, date) ?? daily
 }
 
 /** Of several columns of times the one in UTC, else the one that says it is the start, else the first. */

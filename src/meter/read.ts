@@ -13,7 +13,9 @@ import { isKnownZone } from './zone.ts'
  */
 export function readMeter(text: string, asked: Asked): MeterReading {
   const read = checked(text, asked)
-  return read.ok ? read.value : read.stop
+  if (!read.ok) return read.stop
+  const rows = read.value.series.intervals.length
+  return rows > 1 ? read.value : refuseFile({ reason: 'too_few_rows', rows }).stop
 }
 
 function checked(text: string, asked: Asked): Step<Extract<MeterReading, { kind: 'understood' }>> {

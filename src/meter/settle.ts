@@ -82,15 +82,15 @@ export function settle(
   }
 }
 
-/** A register counts up for ever: it never falls, and stands far above what it gains in an interval. */
-export function isRegister(intervals: readonly Interval[]): boolean {
-  const first = intervals[0]
-  const last = intervals.at(-1)
-  if (first === undefined || last === undefined || intervals.length < 48) return false
-  const gained = last.wh - first.wh
+/** A register counts up for ever: it never falls, and stands far above what it gains in an interval. Oldest first. */
+export function isRegister(values: readonly number[]): boolean {
+  const first = values[0]
+  const last = values.at(-1)
+  if (first === undefined || last === undefined || values.length < 48) return false
+  const gained = last - first
   return (
     gained > 0 &&
-    first.wh > (20 * gained) / intervals.length &&
-    intervals.every(({ wh }, i) => wh >= (intervals[i - 1]?.wh ?? wh))
+    first > (20 * gained) / values.length &&
+    values.every((value, i) => value >= (values[i - 1] ?? value))
   )
 }
