@@ -1,7 +1,7 @@
 // `npm start`: the worker on this machine, with real storage in a folder and no account. Options are in
 // README.md; the clock's and the addresses' exist on a local run alone.
 
-import { mkdirSync, mkdtempSync } from 'node:fs'
+import { accessSync, constants, mkdirSync, mkdtempSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
@@ -56,9 +56,11 @@ const port = Number(given.port)
 if (!(Number.isInteger(port) && port > 0 && port < 65536))
   stop(`--port takes a number from 1 to 65535, not "${given.port}".`)
 const rate = Number(given.rate)
-if (!(rate > 0 && rate <= 10_000)) stop(`--rate takes a number up to 10000, not "${given.rate}".`)
+if (!(rate > 0 && rate <= 10_000))
+  stop(`--rate takes a number over 0, up to 10000, not "${given.rate}".`)
+const OFFSET = /(?:Z|[+-]\d\d:\d\d)$/i
 const from = given.clock === undefined ? null : Date.parse(given.clock)
-if (from !== null && Number.isNaN(from))
+if (from !== null && (Number.isNaN(from) || !OFFSET.test(given.clock ?? '')))
   stop(`--clock takes an instant with its offset, such as 2027-01-14T12:00:00-04:00.`)
 if (!(await isFree(port)))
   stop(`port ${port} is in use. Choose another one: npm start -- --port ${port + 1}`)
@@ -66,8 +68,11 @@ if (!(await isFree(port)))
 const state = given.rehearse ? mkdtempSync(join(tmpdir(), 'holdbell-')) : resolve(given.state)
 try {
   mkdirSync(state, { recursive: true })
+  accessSync(state, constants.W_OK)
 } catch {
-  stop(`the folder ${state} cannot be made. Choose another one: npm start -- --state DIR`)
+  stop(
+    `the folder ${state} cannot be made or written to. Choose another one: npm start -- --state DIR`,
+  )
 }
 
 const since = Date.now()

@@ -1,9 +1,10 @@
 // "plan" and "why": the plan as it stands, and the sum behind it.
 
-import { HOUR_MS, type Instant } from '../plan/index.ts'
+import { type EventPlan, HOUR_MS, type Instant } from '../plan/index.ts'
 import {
   type Household,
   formatOf,
+  heldSince,
   planFor,
   planText,
   plannedEvent,
@@ -27,7 +28,7 @@ export function whyAnswer(household: Household, now: Instant): string {
   const plan = event && plannedEvent(current, event.id)
   if (event === undefined || !plan) return planAnswer(household, now)
   const f = formatOf(household)
-  const { settings, readings } = household
+  const { settings } = household
   const { capacityKwh, outageReservePct } = settings.battery
   const floor = (capacityKwh * outageReservePct) / 100
   const sum = say.why(
@@ -39,19 +40,22 @@ export function whyAnswer(household: Household, now: Instant): string {
     f.kw(settings.loadKw),
     f.duration((event.end - plan.releaseAt) / HOUR_MS),
   )
-  const reading = readings.findLast((each) => !each.reckoned)
-  if (reading === undefined) return sum
-  const shown = [
-    f.pct(reading.socPct),
-    `${f.time(reading.at)} (${f.shortDay(reading.at)})`,
-  ] as const
-  const course =
-    plan.holdBy === null
-      ? say.whyNoHold(...shown)
-      : say.whyReading(
-          ...shown,
-          f.kw(settings.loadKw),
-          `${f.time(plan.holdBy)} (${f.shortDay(plan.holdBy)})`,
-        )
-  return `${sum}\n${course}`
+  const course = courseText(household, plan, now)
+  return course === null ? sum : `${sum}\n${course}`
+}
+
+/** How the time of the hold comes about; `null` where it is behind, or nobody said what the battery shows. */
+function courseText(household: Household, plan: EventPlan, now: Instant): string | null {
+  const f = formatOf(household)
+  const when = (at: Instant) => `${f.time(at)} (${f.shortDay(at)})`
+  const held = heldSince(household, now)
+  if (held !== null) return say.whyHeld(f.time(held))
+  const reading = household.readings.findLast((each) => !each.reckoned)
+  if (reading === undefined || plan.releaseAt <= now) return null
+  const shown = f.pct(reading.socPct)
+  const at = when(reading.at)
+  if (plan.holdBy === null) return say.whyNoHold(shown, at)
+  const { loadKw, nightCharge } = household.settings
+  const why = nightCharge === null ? say.whyReading : say.whyCharged
+  return why(shown, at, f.kw(loadKw), when(plan.holdBy))
 }

@@ -12,6 +12,7 @@ import {
   isHeld,
   isUnplanned,
   onTheDay,
+  planFor,
   plannedEvent,
   replanned,
   sameToAPerson,
@@ -53,17 +54,20 @@ function apply(command: Command, before: Household, now: Instant): Applied {
     case 'announce': {
       const done = withEvents(before, [command, ...(command.more ?? [])], now)
       if (!done.ok) return done
-      const { eventId, household } = done.value
+      const { eventIds, household } = done.value
       // The first time that advice is given, what it cannot do is said before it.
       const first = before.events.length === 0
       const next = first ? withMessage(household, now, 'holdbell', say.firstCaution) : household
-      return ok({ eventId, household: told(before, replanned(next, now), eventId, now) })
+      return ok({
+        eventId: eventIds[0] ?? null,
+        household: told(before, replanned(next, now), eventIds, now),
+      })
     }
     case 'move': {
       const { eventId } = command
       const done = withMove(before, eventId, command, now)
       if (!done.ok) return done
-      const household = told(before, replanned(done.value.household, now), eventId, now)
+      const household = told(before, replanned(done.value.household, now), [eventId], now)
       return ok({ eventId, household })
     }
     case 'cancel': {
@@ -78,10 +82,21 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       const read = withReading(before, command, now)
       if (!read.ok) return read
       const next = replanned(read.value, now)
-      const asked = upcoming(next, now)[0]?.id ?? null
+      const asked = upcoming(next, now).slice(0, 1)
+      const f = formatOf(next)
+      const word = (plan: string) => say.readingPlanned(f.pct(command.socPct), plan)
       return ok({
         eventId: null,
-        household: next.plan === null ? noted(next, command, now) : told(before, next, asked, now),
+        household:
+          next.plan === null
+            ? noted(next, command, now)
+            : told(
+                before,
+                next,
+                asked.map((event) => event.id),
+                now,
+                word,
+              ),
       })
     }
     case 'acknowledge': {
@@ -122,13 +137,13 @@ function apply(command: Command, before: Household, now: Instant): Applied {
     case 'settings': {
       const settings = mergedSettings(before.settings, command.from, command.settings)
       const next = replanned({ ...before, settings }, now)
-      return ok({ eventId: null, household: told(before, next, null, now) })
+      return ok({ eventId: null, household: told(before, next, [], now) })
     }
     case 'wake':
       return ok({
         eventId: null,
         household: isUnplanned(before, now)
-          ? told(before, replanned(before, now), null, now)
+          ? told(before, replanned(before, now), [], now)
           : before,
       })
     case 'attempted': {
@@ -162,18 +177,25 @@ function deadlineOf(household: Household, reminder: Reminder): Instant {
   return reminder.uselessAfter
 }
 
-/** Tells each plan that became another one to a person; and of `asked`, that it is as it was. */
-function told(before: Household, after: Household, asked: string | null, now: Instant): Household {
+/** Tells each plan that became another one to a person; and of `asked`, what it is, even if that is as it was. */
+function told(
+  before: Household,
+  after: Household,
+  asked: readonly string[],
+  now: Instant,
+  word: (plan: string) => string = (plan) => plan,
+): Household {
+  const current = { ...after, plan: planFor(after, now) }
   return upcoming(after, now).reduce((state, event) => {
     const old = plannedEvent(before, event.id)
     const plan = plannedEvent(after, event.id)
     const same = old === null || plan === null ? old === plan : sameToAPerson(old, plan)
     if (!same) return withPlanTold(state, event.id, now)
-    if (event.id !== asked) return state
+    if (!asked.includes(event.id)) return state
     // Without a plan the first event's reminder asks for a reading now, and says that the event is noted.
     const asks = event === upcoming(after, now)[0] && onTheDay(after, event, now) === null
     if (plan === null && asks) return state
-    return withMessage(state, now, 'holdbell', planText(after, event, now))
+    return withMessage(state, now, 'holdbell', word(planText(current, event, now)))
   }, after)
 }
 
@@ -189,7 +211,7 @@ function cancelled(before: Household, after: Household, eventId: string, now: In
   const event = after.events.find((each) => each.id === eventId)
   const cancelledText = event !== undefined && isHeld(event) ? say.cancelledHeld : say.cancelled
   const text = event === undefined ? '' : cancelledText(eventName(after, event))
-  return told(before, replanned(withMessage(after, now, 'holdbell', text), now), null, now)
+  return told(before, replanned(withMessage(after, now, 'holdbell', text), now), [], now)
 }
 
 /** Thanks, and says what comes next. */

@@ -13,19 +13,21 @@ const MOST_EVENTS = 20
 
 export type Changed = Result<{ household: Household; eventId: string }, CommandRefusal>
 
-/** Adds events, all or none; answers with the id of the first. */
+/** Adds events, all or none. */
 export function withEvents(
   household: Household,
-  [first, ...more]: readonly [Span, ...Span[]],
+  spans: readonly Span[],
   now: Instant,
-): Changed {
-  const start = withEvent(household, first, now)
-  return more.reduce((so: Changed, span) => {
-    const next = so.ok ? withEvent(so.value.household, span, now) : so
-    return so.ok && next.ok
-      ? ok({ household: next.value.household, eventId: so.value.eventId })
-      : next
-  }, start)
+): Result<{ household: Household; eventIds: readonly string[] }, CommandRefusal> {
+  const eventIds: string[] = []
+  let next = household
+  for (const span of spans) {
+    const done = withEvent(next, span, now)
+    if (!done.ok) return done
+    eventIds.push(done.value.eventId)
+    next = done.value.household
+  }
+  return ok({ household: next, eventIds })
 }
 
 /** Adds an event; one that is known already, to the millisecond, stays as it is. */

@@ -15,7 +15,15 @@ export type { Decision } from './decide.ts'
 export { decide } from './decide.ts'
 export { saidSince, withMessage } from './messages.ts'
 export { stillWanted } from './outbox.ts'
-export { isWorthHolding, onTheDay, planFor, plannedEvent, takesPct, upcoming } from './planning.ts'
+export {
+  heldSince,
+  isWorthHolding,
+  onTheDay,
+  planFor,
+  plannedEvent,
+  takesPct,
+  upcoming,
+} from './planning.ts'
 export { isOpen } from './reconcile.ts'
 export { eventName, formatOf, planText } from './text.ts'
 export { nextWake } from './wake.ts'

@@ -141,7 +141,9 @@ function planInput(
   if (last === undefined) return null
   // A week of nights has made any older reading worth nothing, and walking them all costs.
   const from = later(last.at, asInstant(now - OLDEST_READING_MS))
-  const reading = { at: from, socPct: last.socPct }
+  // Under its floor it gives nothing, held or not: it is planned as at its floor, or it would be held for nothing.
+  const socPct = Math.max(last.socPct, settings.battery.outageReservePct)
+  const reading = { at: from, socPct }
   return {
     now,
     battery: settings.battery,

@@ -33,7 +33,7 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
   const until = plan.short && f.time(plan.short.coveredUntil)
   if (event.heldAt !== null && event.releasedAt === null && plan.releaseAt > now)
     return until === null ? say.planHeld(on, release, left) : say.planHeldShort(on, release, until)
-  if (plan.releaseAt <= now)
+  if (plan.releaseAt <= now || event.releasedAt !== null)
     return until === null ? say.planServing(on, left) : say.planServingShort(on, until)
   const by = plan.holdBy === null ? null : whenText(f, plan.holdBy, event.start)
   if (plan.short !== null && plan.short.coveredUntil <= event.start) return say.planEmpty(on)

@@ -7,6 +7,10 @@ import { troubleWords } from '../words/index.ts'
 import { figure } from './figure.ts'
 import type { FieldError } from './pages/index.ts'
 
+const DAY_MINUTES = 24 * 60
+/** An end before the start means the next day only for an event as long as events are (common practice, no source). */
+const LONGEST_OVERNIGHT_MINUTES = 6 * 60
+
 type Form = Readonly<Record<string, string>>
 
 export function readingPct(form: Form, now: Instant): Command | FieldError {
@@ -37,7 +41,10 @@ export function localSpan(
       timeZone,
     )
   const start = at(from)
-  const end = at(until > from ? until : until + 24 * 60)
+  const overnight = until <= from
+  if (overnight && until + DAY_MINUTES - from > LONGEST_OVERNIGHT_MINUTES)
+    return { field: `${id}-date`, message: troubleWords.endBeforeStart }
+  const end = at(overnight ? until + DAY_MINUTES : until)
   if (start.kind !== 'one' || end.kind !== 'one')
     return { field: `${id}-date`, message: troubleWords.clockChange }
   return { ...command, start: start.at, end: end.at }

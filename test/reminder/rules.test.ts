@@ -447,4 +447,30 @@ describe('what is kept of answers', () => {
     expect(house.last()).toMatch(/nothing to give/)
     expect(house.until(at('23:00')).times('hold')).toEqual([])
   })
+
+  it('[R15] plans past a battery under its floor that will be charged at night', () => {
+    const night = { from: '00:30', until: '05:30' }
+    const house = new House(
+      { ...empty, settings: { ...settings, nightCharge: night } },
+      at('13:00'),
+    )
+    house.do({ type: 'reading', at: at('13:00'), socPct: 9 })
+    house.do({ type: 'announce', start: at('17:30', '2027-01-15'), end: at('18:30', '2027-01-15') })
+    expect(house.last()).toMatch(/hold by 14:06/)
+  })
+
+  it('[R1] answers each reading with its own figure and the plan from it', () => {
+    const house = workedDay().until(at('16:20'))
+    ack(house, 'hold')
+    house.do({ type: 'reading', at: at('16:20'), socPct: 60 })
+    expect(house.last()).toMatch(/About 3\.89 kWh above what you keep/)
+  })
+
+  it('[R4] says to leave it running once it runs again', () => {
+    const house = workedDay().until(at('16:20'))
+    ack(house, 'hold')
+    house.until(at('17:24'))
+    ack(house, 'release')
+    expect(house.last()).toMatch(/let it run\./)
+  })
 })

@@ -23,6 +23,9 @@ export const answerWords = {
     `The event takes about ${need} from the battery (${load} for ${hours}, lead and losses counted). With ${margin} of margin and ${floor} kept for a power cut, that makes ${reserve}: hold at ${pct}.`,
   whyReading: (reading: string, at: string, load: string, by: string) =>
     `At ${at} it showed ${reading}. At ${load} it comes down to the reserve at ${by}.`,
+  whyCharged: (reading: string, at: string, load: string, by: string) =>
+    `At ${at} it showed ${reading}. At ${load}, and with its nightly charge, it comes down to the reserve at ${by}.`,
+  whyHeld: (since: string) => `It has been held since ${since}.`,
   whyNoHold: (reading: string, at: string) =>
     `At ${at} it showed ${reading}: that should last through the event without a pause.`,
 

@@ -11,23 +11,23 @@ export const reminderWords = {
   planNoHold: (on: string, pct: string) =>
     `${on}: nothing to pause. The battery should still be above ${pct} when it starts. If it shows ${pct} or less before that, hold it, and tell me "held".`,
   planShort: (on: string, until: string, missing: string, load: string) =>
-    `${on}: the battery is too small for all of it. Hold now all the same: it should last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
+    `${on}: there is not enough in the battery for all of it. Hold now all the same: it should last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
   planShortLater: (on: string, by: string, until: string, missing: string, load: string) =>
-    `${on}: the battery is too small for all of it. Hold by ${by}: it should then last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
+    `${on}: there is not enough in the battery for all of it. Hold by ${by}: it should then last until ${until}. ${missing} are missing; under ${load} of use it would last to the end.`,
   planEmpty: (on: string) =>
     `${on}: the battery has nothing to give for it; it is down to what you keep for a power cut. If it charges before then, send me what it shows.`,
   planHeld: (on: string, release: string, left: string) =>
-    `${on}: held. Let it run again at ${release}; about ${left} will be left at the end. I will remind you.`,
+    `${on}: held. Let it run again at ${release}. About ${left} above what you keep for a power cut should be left at the end. I will remind you.`,
   planHeldShort: (on: string, release: string, until: string) =>
     `${on}: held. Let it run again at ${release}; it should last until ${until}.`,
   planServing: (on: string, left: string) =>
-    `${on}: let it run. About ${left} should be left at the end.`,
+    `${on}: let it run. About ${left} above what you keep for a power cut should be left at the end.`,
   planServingShort: (on: string, until: string) =>
     `${on}: let it run. It should last until ${until}.`,
   planNeedsReading: (on: string, pct: string) =>
     `${on}: noted. It takes ${pct} of the battery. What does it show now? Send me the number, for example 58.`,
   planOnTheDay: (on: string, pct: string, at: string) =>
-    `${on}: noted. It takes ${pct} of the battery. At ${at} I will ask what it shows then, and tell you when to hold. If it charges from the grid at night, say when in the settings: then I can plan ahead.`,
+    `${on}: noted. It takes ${pct} of the battery. At ${at} I will ask what it shows then, and tell you when to hold. If it comes down to ${pct} before that, and will not charge, hold it. If it charges from the grid at night, say when in the settings: then I can plan ahead.`,
 
   cancelled: (on: string) => `${on}: cancelled. Nothing to do for it any more.`,
   cancelledHeld: (on: string) => `${on}: cancelled.`,
@@ -77,6 +77,7 @@ export const reminderWords = {
   buttonLater: 'In 10 minutes',
 
   readingNoted: (pct: string, at: string) => `${pct} at ${at}: noted.`,
+  readingPlanned: (pct: string, plan: string) => `${pct}: noted. ${plan}`,
   firstCaution:
     'I only remind, and cannot see your battery. Never switch off medical equipment, smoke alarms, the fridge or the freezer for an event, and keep the rooms in use warm. The maker’s limits come before my figures.',
 

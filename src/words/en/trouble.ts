@@ -24,6 +24,7 @@ export const troubleWords = {
   wrongKey: 'This link opens no household. Copy the whole of it, up to its last letter',
   wrongReading: 'Give what the battery shows as a number from 0 to 100',
   wrongTimes: 'Give the day, and both times as on a clock, such as 17:30',
+  endBeforeStart: 'The end is before the start. Give both times again',
   clockChange:
     'The clocks change that night, and this time comes twice or not at all. Write it in the conversation instead; you will be asked which one you mean',
   tooLong:
