@@ -42,7 +42,8 @@ if (!fs.existsSync(stamp) || fs.readFileSync(stamp, 'utf8') !== lock) {
         stdio: 'inherit',
         shell: true,
       })
-  if (result.error)
+  // 127: the shell found no such command.
+  if (result.error || result.status === 127)
     stop('npm was not found. It comes with Node: install Node from your system’s packages.')
   if (result.status !== 0)
     stop(
