@@ -8,7 +8,13 @@ export type Change = 'new' | 'moved' | 'cancelled'
 const DAY_WORD = '(?:\\d|mon|tue|wed|thu|fri|sat|sun|today|tonight|tomorrow)'
 
 const CANCELLED =
-  /\b(?:no (?:event|session)s?\b|cancell?ed|called (?:it |this |that )?off|stood down|withdrawn|scrapped|cancellation of|(?:is|are|it's) (?:now )?off\b|'s off\b|event off\b|(?:won't|will not|not|isn't|no longer) (?:be )?(?:going ahead|go ahead|taking place|take place|happening|happen|running|on)\b)/
+  /\b(?:no (?:event|session)s?\b|cancell?ed|called (?:it |this |that )?off|stood down|withdrawn|scrapped|cancellation of|event off\b)/
+// `off` and `not running` may be said of the battery as well: then somebody tells what hands did.
+const OFF =
+  /(?:\b(?:is|are) (?:now )?off\b|'s off\b|\b(?:won't|will not|not|isn't|no longer) (?:be )?(?:going ahead|go ahead|taking place|take place|happening|happen|running|on)\b)/
+const OF_AN_EVENT = new RegExp(`\\b(?:events?|sessions?|slots?|this one|that one|${DAY_WORD})`)
+const OF_THE_HOUSE =
+  /\b(?:battery|batteries|discharge|discharging|charge|charging|panels?|power|inverter|app|switch|wifi|internet|data|account|household|heating|light|lights)\b/
 const COMMAND =
   /^(?:ok |okay |please |pls |can you |could you )?(?:cancel|cancelling|cancellation|call off|scrap|delete)\b(?! (?:any|your|at any|up to|before|until|by))/
 const NOT_CANCELLED =
@@ -45,7 +51,9 @@ export const isAsking = (sentence: string): boolean =>
 export function changeOf(sentence: string): Change {
   if (isAsking(sentence)) return 'new'
   const hedged = NOT_CANCELLED.test(sentence) && !STATED.test(sentence)
-  if (COMMAND.test(sentence) || (CANCELLED.test(sentence) && !hedged)) return 'cancelled'
+  const off = OFF.test(sentence) && OF_AN_EVENT.test(sentence)
+  const takenBack = COMMAND.test(sentence) || CANCELLED.test(sentence) || off
+  if (takenBack && !hedged && !OF_THE_HOUSE.test(sentence)) return 'cancelled'
   return (MOVED.test(sentence) || MOVE_COMMAND.test(sentence)) && !NOT_MOVED.test(sentence)
     ? 'moved'
     : 'new'

@@ -32,6 +32,8 @@ export type HoursRead =
 
 const DAY = 1440
 const SMALL_HOURS = 6 * 60
+/** Without a half, an hour up to this is of the afternoon or evening: no event is so early (common practice, no source). */
+const LAST_EVENING_HOUR = 6
 
 /** The minutes of day that a clock may mean. */
 export function minutesOf({ hour, minute, half, either }: Clock): readonly number[] {
@@ -71,7 +73,7 @@ function endFor(start: number, end: HoursEnd): number | null {
 
 /**
  * Chooses the hours of a range. With one clock certain, the shorter event is meant (`11-1pm`, `5-7pm`); with
- * neither, one to nine o'clock is the afternoon or evening and said to be assumed; ten to twelve is asked.
+ * neither, one to six o'clock is the afternoon or evening and said to be assumed; seven to twelve is asked.
  */
 export function hoursOf(start: Clock, end: HoursEnd, part: DayPart | null): HoursRead {
   const all = minutesOf(start).flatMap((minute) => {
@@ -112,7 +114,7 @@ export function hoursOf(start: Clock, end: HoursEnd, part: DayPart | null): Hour
     const shorter = first.end - first.start < second.end - second.start ? first : second
     return one(shorter, end.clock.half === null && shorter === second && start.hour < 12)
   }
-  const usual = part === null && start.hour <= 9 && second.end <= DAY
+  const usual = part === null && start.hour <= LAST_EVENING_HOUR && second.end <= DAY
   return usual
     ? one(second, true)
     : { kind: 'ask', reason: 'morning_or_evening', options: [first, second] }

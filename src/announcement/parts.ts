@@ -63,6 +63,17 @@ export const isBare = (parts: Parts, sentence: number): boolean =>
 export const hasFigure = (parts: Parts, sentence: number): boolean =>
   leftover(parts, sentence).some(({ kind }) => kind === 'number')
 
+const VERBS = new Set('runs run starts begins lasts happens goes takes place'.split(' '))
+
+/** Whether a short sentence has a word beside the time that may well name a day, in words that are not known here. */
+export function hasUnreadDay(parts: Parts, { from, next, sentence }: Item): boolean {
+  const words = leftover(parts, sentence).filter(
+    ({ kind, text }) => kind === 'word' && !PLAIN_WORDS.has(text) && !VERBS.has(text),
+  )
+  const beside = [parts.tokens[from - 1], parts.tokens[next]]
+  return words.length > 0 && words.length <= 2 && words.some((word) => beside.includes(word))
+}
+
 const MOVES = new Set('moved changed shifted rescheduled postponed forward back'.split(' '))
 const OLD = new Set([
   'instead',

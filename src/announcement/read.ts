@@ -12,7 +12,7 @@ import type { SettleContext } from './limits.ts'
 import { limitOf } from './limits.ts'
 import { isKnownZone, localDayOf } from './localTime.ts'
 import type { AnnouncementContext, Parts } from './parts.ts'
-import { hasFigure, isBare, newRange, partsOf } from './parts.ts'
+import { hasFigure, hasUnreadDay, isBare, newRange, partsOf } from './parts.ts'
 import type { AnnouncementReading } from './reading.ts'
 import { nothing, question } from './reading.ts'
 import type { Item } from './scan.ts'
@@ -34,8 +34,10 @@ const settleAll = (
   attached: Attached,
   context: SettleContext,
 ): readonly Settled[] => {
-  // `on the 32nd`: a figure that was not understood may have been the day.
-  const unread = attached.days.length === 0 && hasFigure(parts, attached.item.sentence)
+  // `on the 32nd`, `lundi`: what was not understood may have been the day.
+  const { item } = attached
+  const odd = hasFigure(parts, item.sentence) || hasUnreadDay(parts, item)
+  const unread = attached.days.length === 0 && odd
   const today = localDayOf(context.now, context.timeZone)
   const days = unread
     ? [{ ...plainDay(today), others: [today + 1], unsure: 'no_day' as const }]

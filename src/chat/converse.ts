@@ -29,6 +29,8 @@ const KEPT_CHARACTERS = 600
 /** "Done" before it was asked for is taken for the hold that is due next, this long ahead. */
 const EARLY_MS = 3 * HOUR_MS
 
+type Fits = (reminder: Reminder) => boolean
+
 const HANDS = new Set(['hold', 'release', 'restore'])
 
 /** The household after the message, with the answers in its conversation. */
@@ -59,15 +61,8 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       const { socPct, at } = intent
       return carriedOut(household, { type: 'reading', at: at ?? now, socPct }, now)
     }
-    case 'done': {
-      const reminder = waitingForHands(household) ?? dueSoon(household, now)
-      if (reminder !== null)
-        return carriedOut(household, { type: 'acknowledge', key: reminder.key, by: 'chat' }, now)
-      const event = toBeHeld(household, now)
-      return event === null
-        ? said(household, say.nothingToDo, now)
-        : carriedOut(household, { type: 'held', eventId: event.id, by: 'chat' }, now)
-    }
+    case 'done':
+      return done(household, intent.did, now)
     case 'not-yet':
       return notYet(household, now)
     case 'snooze': {
@@ -84,6 +79,12 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       return said(household, say.help, now)
     case 'question':
       return asked(household, intent, now)
+    case 'thanks':
+    case 'stop':
+    case 'danger':
+    case 'medical':
+    case 'outage':
+      return said(household, say[intent.kind], now)
     case 'unknown':
       return said(household, say.unknown(say.example), now)
   }
@@ -125,6 +126,27 @@ function asked(household: Household, question: Question, now: Instant): Decision
   return said(household, questionText(question.why, f), now, buttons)
 }
 
+/** "Done", "held", "it runs again": answers what is asked, or notes it unasked. */
+function done(household: Household, did: 'held' | 'running' | null, now: Instant): Decision {
+  const fits = ({ kind }: Reminder) => did === null || (kind === 'hold') === (did === 'held')
+  const asked = waitingForHands(household, fits) ?? dueSoon(household, now, fits)
+  const reminder = asked ?? (did === 'running' ? releaseOfHeld(household) : null)
+  if (reminder !== null)
+    return carriedOut(household, { type: 'acknowledge', key: reminder.key, by: 'chat' }, now)
+  const event = did === 'running' ? null : toBeHeld(household, now)
+  return event === null
+    ? said(household, say.nothingToDo, now)
+    : carriedOut(household, { type: 'held', eventId: event.id, by: 'chat' }, now)
+}
+
+/** The release of a battery that is held, however far ahead. */
+const releaseOfHeld = (household: Household): Reminder | null =>
+  household.reminders.find((each) => {
+    const event = household.events.find(({ id }) => id === each.eventId)
+    const held = event !== undefined && event.heldAt !== null && event.releasedAt === null
+    return held && isOpen(each) && (each.kind === 'release' || each.kind === 'restore')
+  }) ?? null
+
 /** "Not yet": takes the last answer back, or puts off what is being asked. */
 function notYet(household: Household, now: Instant): Decision {
   const answered = household.reminders
@@ -161,16 +183,17 @@ const isAsking = (reminder: Reminder): boolean =>
   reminder.state === 'sent' && reminder.kind !== 'plan'
 
 /** What hands are asked for now; the one asked last, if there are several. */
-const waitingForHands = (household: Household): Reminder | null =>
+const waitingForHands = (household: Household, fits: Fits = () => true): Reminder | null =>
   household.reminders
-    .filter((each) => isAsking(each) && HANDS.has(each.kind))
+    .filter((each) => isAsking(each) && HANDS.has(each.kind) && fits(each))
     .toSorted((a, b) => (a.sentAt ?? 0) - (b.sentAt ?? 0))
     .at(-1) ?? null
 
 /** What will be asked of hands next, if that is soon: the hold, or the release of what is held. */
-const dueSoon = (household: Household, now: Instant): Reminder | null =>
+const dueSoon = (household: Household, now: Instant, fits: Fits): Reminder | null =>
   household.reminders
-    .filter((each) => isOpen(each) && HANDS.has(each.kind) && each.dueAt <= now + EARLY_MS)
+    .filter((each) => isOpen(each) && HANDS.has(each.kind) && fits(each))
+    .filter((each) => each.dueAt <= now + EARLY_MS)
     .toSorted((a, b) => a.dueAt - b.dueAt)[0] ?? null
 
 /** The event of this day for which the battery may have been paused, though no hold was asked for. */

@@ -58,11 +58,20 @@ export type Intent =
   | { readonly kind: 'cancel'; readonly eventId: string }
   /** `at` null: now. */
   | { readonly kind: 'reading'; readonly socPct: number; readonly at: Instant | null }
-  | { readonly kind: 'done' }
+  /** `did` null: it does not say which, as `done` alone does. */
+  | { readonly kind: 'done'; readonly did: 'held' | 'running' | null }
   | { readonly kind: 'not-yet' }
   | { readonly kind: 'snooze'; readonly minutes: number }
   | { readonly kind: 'plan' }
   | { readonly kind: 'why' }
   | { readonly kind: 'help' }
+  | { readonly kind: 'thanks' }
+  | { readonly kind: 'stop' }
+  /** Smoke, smell, swelling: the battery may be dangerous. */
+  | { readonly kind: 'danger' }
+  /** Someone's life depends on power. */
+  | { readonly kind: 'medical' }
+  /** The power is out. */
+  | { readonly kind: 'outage' }
   | Question
   | { readonly kind: 'unknown' }

@@ -13,7 +13,7 @@ import {
 import { cancelled, cancelledAndNew, moved } from './change.ts'
 import { announceChoices, ask } from './choices.ts'
 import type { ChatContext, Intent } from './intent.ts'
-import { fixedPhrase, saysDone, snooze } from './phrases.ts'
+import { fixedPhrase, saysDone, saysOutage, snooze, wordsOf } from './phrases.ts'
 import { pastInstant, reading } from './reading.ts'
 
 export type {
@@ -37,7 +37,7 @@ function doneAndFigure(plain: string, context: ChatContext): Intent | null {
   const tokens = tokensOf(plain.slice(figure))
   const clock = before.endsWith(' at ') ? clockAt(tokens, 0) : null
   if (clock !== null && clock.next === tokens.length)
-    return pastInstant(clock.value, context) === 'future' ? null : { kind: 'done' }
+    return pastInstant(clock.value, context) === 'future' ? null : { kind: 'done', did: null }
   const rest = reading(tokens, context)
   if (rest?.kind !== 'reading') return null
   return ask({ reason: 'two_things' }, [
@@ -66,6 +66,7 @@ export function understand(text: string, context: ChatContext): Intent {
       : cancelled(parts, context)
   if (changes.includes('moved')) return moved(parts, full)
   if (found.kind === 'events') return { kind: 'announce', events: found.events }
-  if (found.kind === 'nothing') return { kind: 'unknown' }
+  if (found.kind === 'nothing')
+    return saysOutage(wordsOf(words)) ? { kind: 'outage' } : { kind: 'unknown' }
   return ask(found.why, announceChoices(found.candidates, found.sure, context))
 }

@@ -108,23 +108,6 @@ describe('a reading', () => {
 
 describe('fixed phrases', () => {
   const phrases: Record<string, readonly string[]> = {
-    done: [
-      'done',
-      'Done.',
-      'DONE!!',
-      'ok done',
-      'done, thanks',
-      'held',
-      'paused',
-      'released',
-      "it's running",
-      'It’s running now',
-      'I’ve paused it',
-      'yes, done',
-      '✅',
-      'done ✅',
-      'running again',
-    ],
     'not-yet': ['not yet', 'no', 'not done', 'not paused yet', "I can't", "haven't yet", 'Nope.'],
     plan: [
       'plan',
@@ -138,12 +121,62 @@ describe('fixed phrases', () => {
     ],
     why: ['why', 'why?', 'Why so early?', 'explain', 'why 15:42?', 'why hold at 46?'],
     help: ['help', '?', '??', 'HELP', '/help', '/start', 'hello', 'hi'],
-    unknown: ['', ' ', '🙂', 'lovely weather', 'thanks', 'the cat is on the battery', '\u0000'],
+    thanks: ['thanks', 'Thank you!', 'cheers'],
+    stop: ['stop', 'unsubscribe', 'delete my data'],
+    danger: ['my battery is swollen and hissing', 'there is smoke', 'it smells burnt'],
+    medical: ['my mum is on oxygen'],
+    outage: ['power is out', 'we have a power cut'],
+    unknown: ['', ' ', '🙂', 'lovely weather', 'the cat is on the battery', '\u0000'],
   }
   for (const [kind, texts] of Object.entries(phrases))
     test.each(texts)(`%j is ${kind}`, (text) => {
       expect(understand(text, context())).toEqual({ kind })
     })
+
+  const hands: readonly (readonly ['held' | 'running' | null, readonly string[]])[] = [
+    [null, ['done', 'Done.', 'DONE!!', 'ok done', 'done, thanks', 'yes, done', '✅', 'done ✅']],
+    [
+      'held',
+      [
+        'held',
+        'paused',
+        'I’ve paused it',
+        'the discharge is off',
+        "it's off",
+        'I switched it off',
+        'the panel is off',
+        'the battery is not running',
+        "it's no longer running",
+      ],
+    ],
+    [
+      'running',
+      [
+        'released',
+        "it's running",
+        'It’s running now',
+        'running again',
+        'it is running again',
+        'I let it run again',
+        'discharge is on',
+      ],
+    ],
+  ]
+  for (const [did, texts] of hands)
+    test.each(texts)(`%j is done: ${did}`, (text) => {
+      expect(understand(text, context())).toEqual({ kind: 'done', did })
+    })
+
+  test.each([
+    'discharge is off now',
+    'the power is off',
+    'my wifi is off',
+    'delete my data',
+    'the battery is off for now',
+  ])('%j cancels nothing', (text) => {
+    expect(understand(text, context()).kind).not.toBe('cancel')
+    expect(understand(text, context())).not.toMatchObject({ why: { reason: 'which_event' } })
+  })
 
   test.each(['ok', 'OK!', '👍', 'yes', 'got it'])('%j may be done or only seen', (text) => {
     expect(choices(understand(text, context()))).toEqual(['done', 'not yet'])
@@ -152,7 +185,7 @@ describe('fixed phrases', () => {
   test('two things in one message are asked about', () => {
     expect(choices(understand('done, 46 %', context()))).toEqual(['done', '46 %'])
     expect(choices(understand('held it at 46%', context()))).toEqual(['done', '46 %'])
-    expect(understand('paused at 11:40', context())).toEqual({ kind: 'done' })
+    expect(understand('paused at 11:40', context())).toMatchObject({ kind: 'done' })
   })
 })
 

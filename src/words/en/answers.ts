@@ -31,6 +31,15 @@ export const answerWords = {
 
   example: 'tomorrow 17:30-18:30',
 
+  thanks: 'You are welcome.',
+  stop: 'To end the reminders of an event, cancel it. To end all of them, delete the household: on its page, at the bottom.',
+  danger:
+    'Leave the battery alone and get everybody out. From outside, call the fire service. Do not open, move, charge or switch it.',
+  medical:
+    'If anybody depends on equipment that needs power, please do not take part: the battery can run out or fail, and I cannot see that. Speak to your healthcare provider about a plan for power cuts. In danger, call the emergency services.',
+  outage:
+    'Then let the battery run: what you keep is kept for this. Keep the fridge and the freezer closed, run no generator and burn nothing indoors. In danger, call the emergency services.',
+
   nothingToDo: 'Thank you. Nothing is waiting for an answer just now.',
   nothingToSnooze: 'Nothing is waiting for an answer, so there is nothing to put off.',
   reopened: (next: string) => `All right: not yet. I will ask again at ${next}.`,
