@@ -62,7 +62,7 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       return carriedOut(household, { type: 'reading', at: at ?? now, socPct }, now)
     }
     case 'done':
-      return done(household, intent.did, now)
+      return handsDid(household, intent.did, now)
     case 'not-yet':
       return notYet(household, now)
     case 'snooze': {
@@ -127,10 +127,10 @@ function asked(household: Household, question: Question, now: Instant): Decision
 }
 
 /** "Done", "held", "it runs again": answers what is asked, or notes it unasked. */
-function done(household: Household, did: 'held' | 'running' | null, now: Instant): Decision {
+function handsDid(household: Household, did: 'held' | 'running' | null, now: Instant): Decision {
   const fits = ({ kind }: Reminder) => did === null || (kind === 'hold') === (did === 'held')
-  const asked = waitingForHands(household, fits) ?? dueSoon(household, now, fits)
-  const reminder = asked ?? (did === 'running' ? releaseOfHeld(household) : null)
+  const open = waitingForHands(household, fits) ?? dueSoon(household, now, fits)
+  const reminder = open ?? (did === 'running' ? releaseOfHeld(household) : null)
   if (reminder !== null)
     return carriedOut(household, { type: 'acknowledge', key: reminder.key, by: 'chat' }, now)
   const event = did === 'running' ? null : toBeHeld(household, now)

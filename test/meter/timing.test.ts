@@ -9,16 +9,16 @@ import { isoWall, kwh, MINUTE, rows, seriesFrom, understood, wall } from './buil
 const HALF_HOUR = 30 * MINUTE
 
 // Each from local midnight to local midnight, some days on either side of a change.
-const changes = [
+type Case = readonly [zone: string, standard: string, start: string, halfHours: number]
+
+const changes: readonly Case[] = [
   ['America/Halifax', 'Etc/GMT+4', '2027-03-10T04:00:00Z', 8 * 48 - 2],
   ['America/Halifax', 'Etc/GMT+4', '2027-11-03T03:00:00Z', 8 * 48 + 2],
   ['Europe/Paris', 'Etc/GMT-1', '2027-03-25T23:00:00Z', 8 * 48 - 2],
   ['Europe/Paris', 'Etc/GMT-1', '2027-10-28T22:00:00Z', 8 * 48 + 2],
   ['Australia/Sydney', 'Etc/GMT-10', '2027-10-01T14:00:00Z', 5 * 48 - 2],
   ['Australia/Sydney', 'Etc/GMT-10', '2027-04-01T13:00:00Z', 6 * 48 + 2],
-] as const
-
-type Case = (typeof changes)[number]
+]
 
 const write = ([, , start, count]: Case, stamp: (at: number) => string, header = 'time,kWh') => {
   const truth = seriesFrom(start, count)
