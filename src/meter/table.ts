@@ -1,3 +1,4 @@
+/// <reference path="./papaparse.d.ts" />
 // A text as a table: which sign parts the cells, where the rows of data begin, and the names above them.
 
 import Papa from 'papaparse'
