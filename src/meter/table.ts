@@ -1,6 +1,5 @@
 // A text as a table: which sign parts the cells, where the rows of data begin, and the names above them.
 
-import type {} from './papaparse.d.ts'
 import Papa from 'papaparse'
 import { MOST_CELLS, MOST_PREAMBLE_LINES } from './limits.ts'
 import { looksNumeric } from './number.ts'
