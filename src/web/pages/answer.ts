@@ -104,6 +104,13 @@ export function dueOf(household: Household, now: Instant): Due | null {
   return due.toSorted((a, b) => b.reminder.dueAt - a.reminder.dueAt)[0] ?? null
 }
 
+/** What the display shows is being asked: before a hold, or after an event. */
+export const readingAsked = (household: Household, now: Instant): boolean =>
+  household.reminders.some(
+    ({ kind, state, uselessAfter }) =>
+      (kind === 'reading' || kind === 'outcome') && state === 'sent' && uselessAfter > now,
+  )
+
 /** The next send that is to come, nudges included. */
 export function nextOf(household: Household): Reminder | null {
   const coming = household.reminders.filter(

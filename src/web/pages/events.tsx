@@ -5,7 +5,6 @@ import type { Household, HouseholdEvent } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/index.ts'
 import type { Answer } from './answer.ts'
-import { needsReading } from './answer.ts'
 import { Field, Post } from './form.tsx'
 
 /** A form that came back: one of its fields, and what was typed into it. */
@@ -47,14 +46,16 @@ export const ReadingForm = (props: {
   )
 }
 
-export const FillIn = (props: Omit<Props, 'household'> & { readonly answer: Answer }) => {
-  const { now, f, csrf, answer, refused } = props
+export const FillIn = (
+  props: Omit<Props, 'household'> & { readonly answer: Answer; readonly asked: boolean },
+) => {
+  const { now, f, csrf, answer, asked, refused } = props
   const words = pageWords.forms
   const typed = typedInto('new', refused)
   return (
     <section aria-labelledby="fill-in">
       <h2 id="fill-in">{words.heading}</h2>
-      {needsReading(answer) ? null : <ReadingForm csrf={csrf} due={false} refused={refused} />}
+      {asked ? null : <ReadingForm csrf={csrf} due={false} refused={refused} />}
       <details id="new-event" open={answer.kind === 'noEvent' || typed !== null}>
         <summary>{words.newEvent}</summary>
         <Post action="/events" csrf={csrf}>

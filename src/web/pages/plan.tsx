@@ -4,7 +4,7 @@ import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household, Reminder } from '../../reminder/index.ts'
 import { format, pageWords } from '../../words/index.ts'
-import { answerOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
+import { answerOf, dueOf, needsReading, readingAsked, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
 import { DueNow } from './due.tsx'
 import { Events, FillIn, ReadingForm } from './events.tsx'
@@ -38,6 +38,7 @@ export function PlanPage(props: PlanPageProps) {
   const f = format(settings.language, settings.timeZone)
   const answer = answerOf(household, now)
   const due = dueOf(household, now)
+  const asksReading = needsReading(answer) || readingAsked(household, now)
   const shared = { household, now, f, csrf }
   return (
     <Layout
@@ -52,7 +53,7 @@ export function PlanPage(props: PlanPageProps) {
       {rehearsal ? <p class="banner">{pageWords.banner.rehearsal(f.time(now))}</p> : null}
       <ErrorSummary errors={errors} />
       <FirstLine {...shared} answer={answer} />
-      {needsReading(answer) ? <ReadingForm csrf={csrf} due refused={refused} /> : null}
+      {asksReading ? <ReadingForm csrf={csrf} due refused={refused} /> : null}
       {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
       <Next household={household} now={now} due={due?.reminder ?? null} />
       {household.plan === null || !('plan' in answer) ? null : (
@@ -62,7 +63,7 @@ export function PlanPage(props: PlanPageProps) {
         <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
       )}
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
-      <FillIn {...shared} answer={answer} refused={refused} />
+      <FillIn {...shared} answer={answer} asked={asksReading} refused={refused} />
       <Events {...shared} refused={refused} />
       <Reminders reminders={household.reminders} now={now} f={f} />
       <Cautions />

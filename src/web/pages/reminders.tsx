@@ -34,6 +34,7 @@ const ReminderTable = ({ reminders, now, f }: Props) => {
   const words = pageWords.reminders
   return (
     <table>
+      <caption class="unseen">{words.heading}</caption>
       <thead>
         <tr>
           <th scope="col">{words.when}</th>
@@ -58,7 +59,9 @@ function stateLine(reminder: Reminder, now: Instant, f: Format): string {
   const words = pageWords.reminderState
   switch (reminder.state) {
     case 'sent':
-      return words.sent(timeSeen(reminder.sentAt ?? reminder.dueAt, now, f))
+      return (reminder.kind === 'plan' ? words.told : words.sent)(
+        timeSeen(reminder.sentAt ?? reminder.dueAt, now, f),
+      )
     case 'acknowledged':
       return words.acknowledged(timeSeen(reminder.acknowledgedAt ?? reminder.dueAt, now, f))
     default:

@@ -1,5 +1,6 @@
 // The conversation: what was said, buttons for what can be answered, and a line to write on.
 
+import type { Child } from 'hono/jsx'
 import type { Instant } from '../../plan/index.ts'
 import type { Message } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
@@ -18,23 +19,33 @@ export const Talk = (props: {
   const { messages, now, f, csrf } = props
   const words = pageWords.talk
   const lastSaid = messages.findLast((message) => message.from === 'household')?.seq ?? 0
+  // Where the page opens after something was said: at the person's own words, the answer under them.
+  const firstAnswer = messages.find((message) => message.seq >= lastSaid)
   return (
     <section aria-labelledby="talk">
       <h2 id="talk">{words.heading}</h2>
       {messages.length === 0 ? <p>{words.empty}</p> : null}
+      {messages.length > SHOWN ? (
+        <details id="earlier-talk">
+          <summary>{words.earlier}</summary>
+          <ol class="talk">
+            {messages.slice(0, -SHOWN).map((message) => (
+              <Said message={message} now={now} f={f} />
+            ))}
+          </ol>
+        </details>
+      ) : null}
       <ol class="talk">
         {messages.slice(-SHOWN).map((message) => (
-          <li class={message.from} data-seq={message.seq}>
-            <span class="when">
-              {words.who(
-                message.from === 'household' ? words.you : words.us,
-                timeSeen(message.at, now, f),
-              )}
-            </span>
-            <p>{message.text}</p>
+          <Said
+            message={message}
+            now={now}
+            f={f}
+            id={message === firstAnswer ? 'latest' : undefined}
+          >
             {/* Buttons stay until somebody answers; older ones would answer the wrong question. */}
             {message.seq > lastSaid ? <Buttons message={message} csrf={csrf} /> : null}
-          </li>
+          </Said>
         ))}
       </ol>
       <Post action="/messages" csrf={csrf} class="say">
@@ -43,20 +54,39 @@ export const Talk = (props: {
           <span class="hint" id="say-hint">
             {words.hint}
           </span>
-          <input
+          <textarea
             id="say"
             name="text"
-            type="text"
+            rows={1}
             required
-            maxlength={2000}
+            maxlength={4000}
             autocomplete="off"
             placeholder={words.placeholder}
             aria-describedby="say-hint"
-          />
+          ></textarea>
         </div>
         <button type="submit">{words.send}</button>
       </Post>
     </section>
+  )
+}
+
+const Said = (props: {
+  readonly message: Message
+  readonly now: Instant
+  readonly f: Format
+  readonly id?: string | undefined
+  readonly children?: Child
+}) => {
+  const { message, now, f } = props
+  const words = pageWords.talk
+  const who = message.from === 'household' ? words.you : words.us
+  return (
+    <li class={message.from} data-seq={message.seq} id={props.id}>
+      <span class="when">{words.who(who, timeSeen(message.at, now, f))}</span>
+      <p>{message.text}</p>
+      {props.children}
+    </li>
   )
 }
 

@@ -82,7 +82,7 @@ export function planRoutes(place: Place): Hono<Inside> {
       if (text.length > MAX_TEXT)
         return page(c, await c.var.door.read(), [{ field: 'say', message: troubleWords.tooLong }])
       if (text !== '') await c.var.door.say(text)
-      return c.redirect('/plan#talk', 303)
+      return c.redirect('/plan#latest', 303)
     })
     .post('/delete', async (c) => {
       const form = await formOf(c)

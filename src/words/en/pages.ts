@@ -35,7 +35,7 @@ export const pageWords = {
     save: 'Set it up',
     saveSettings: 'Save the settings',
     wrong: 'There is a problem',
-    four: 'Four questions',
+    four: 'The house and its battery',
     capacityKwh: 'How much does the battery hold? (kWh)',
     capacityKwhHint:
       'The usable capacity. It is on the data sheet, the invoice or the label: often 5 to 15 kWh.',
@@ -203,7 +203,8 @@ export const pageWords = {
       `It is down to what you keep for a power cut. For the whole event it would have to show ${pct}. If it charges before then, say what it shows.`,
     noHold: (pct: string) =>
       `The battery is expected to stay above ${pct} until the start. If it shows ${pct} or less before that, hold it.`,
-    held: (left: string) => `About ${left} should be left at the end. Leave it paused until then.`,
+    held: (left: string) =>
+      `Leave it paused until then. About ${left} above what you keep for a power cut should be left at the end of the event.`,
     topUp: (from: string, until: string, kwh: string) =>
       `Charge it from the grid from ${from} to ${until}: ${kwh}.`,
     leftOver: (left: string) =>
@@ -246,6 +247,7 @@ export const pageWords = {
   },
 
   reminderState: {
+    told: (at: string) => `told ${at}`,
     waiting: 'to come',
     sent: (at: string) => `sent ${at}, not answered`,
     acknowledged: (at: string) => `done ${at}`,
@@ -255,6 +257,7 @@ export const pageWords = {
   },
 
   talk: {
+    earlier: 'Earlier',
     heading: 'Say it',
     empty: 'Nothing has been said yet.',
     you: 'you',

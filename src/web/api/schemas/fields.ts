@@ -68,9 +68,10 @@ export const date = (description: string) =>
     )
     .meta({ description, format: 'date', examples: ['2027-01-14'] })
 
-// Intl also takes offsets such as +05:00, which are no IANA names.
+// Intl also takes offsets such as +05:00, which are no IANA names, and abbreviations that mean another place to
+// somebody else: AST is Alaska to it, and Atlantic time to people in Halifax.
 function zoneExists(name: string): boolean {
-  if (!/^[A-Za-z]/.test(name)) return false
+  if (!/^[A-Za-z_]+\/[A-Za-z]|^UTC$/.test(name)) return false
   try {
     return new Intl.DateTimeFormat('en', { timeZone: name }).resolvedOptions().timeZone !== ''
   } catch {
