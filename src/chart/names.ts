@@ -51,24 +51,29 @@ export function lineNames({
     ...held.map((points) => hatched(points, plot)),
   ]
   const texts: PlacedText[] = []
-  const put = (names: readonly { readonly text: string; readonly line: readonly Point[] }[]) => {
+  const put = (
+    names: readonly { readonly text: string; readonly line: readonly Point[] }[],
+    other: readonly Point[],
+  ) => {
     const taken = texts.map((each) => each.box)
     // On clean paper if there is room, else over the ruling, which is light.
     for (const boxes of [[...ruled, ...taken], taken])
       for (const { text, line } of names) {
-        const box = freePlace(along(text, line, plot), plot, boxes, segments)
+        const places = along(text, line, plot).filter((place) => isNearer(place, line, other))
+        const box = freePlace(places, plot, boxes, segments)
         if (box !== null) return texts.push({ text, box })
       }
     return texts.length
   }
-  put([
+  const names = [
     ...levelRuns(shown).map(({ pct, from, to }) => ({
       text: chartWords.reserve(f.pctUp(pct)),
       line: reserve.slice(from, to + 1),
     })),
     { text: chartWords.reserveName, line: reserve },
-  ])
-  put([{ text: chartWords.expected, line: curve }])
+  ]
+  put(names, curve)
+  put([{ text: chartWords.expected, line: curve }], reserve)
   return texts
 }
 
@@ -101,6 +106,16 @@ function along(text: string, line: readonly Point[], plot: Box): Box[] {
         return { left, right: left + width, top, bottom: top + TEXT_HEIGHT }
       }),
     ),
+  )
+}
+
+/** Whether a name stands nearer to its own line than to the other, all along: else it would name the other. */
+function isNearer(place: Box, line: readonly Point[], other: readonly Point[]): boolean {
+  const middle = (place.top + place.bottom) / 2
+  return [place.left, place.right].every(
+    (x) =>
+      other.length === 0 ||
+      Math.abs(middle - heightAt(line, x)) < Math.abs(middle - heightAt(other, x)) - 2,
   )
 }
 

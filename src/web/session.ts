@@ -34,6 +34,10 @@ export function formKey(c: Context): string {
   return fresh
 }
 
+/** From here on a form of an older page does not fit any more. */
+export const renewFormKey = (c: Context): void =>
+  setCookie(c, nameOf(c, 'form'), randomText(16), options(c))
+
 /** Whether a posted form carries this browser's value. */
 export const fitsForm = (c: Context, given: unknown): boolean => {
   const kept = getCookie(c, nameOf(c, 'form'))

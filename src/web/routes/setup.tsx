@@ -7,7 +7,7 @@ import { pageWords } from '../../words/index.ts'
 import { apiTools } from '../apiTools.ts'
 import { SetupPage, WelcomePage, setupDefaults } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
-import { formKey, keepToken } from '../session.ts'
+import { formKey, keepToken, renewFormKey } from '../session.ts'
 import {
   type Typed,
   type Wrong,
@@ -64,7 +64,8 @@ export function setupRoutes(place: Place): Hono<Inside> {
     .get('/setup', (c) => setupPage(c, { typed: setupDefaults, action: '/setup' }))
     .post('/setup', async (c) => {
       const typed: Typed | null = await formOf(c)
-      if (typed === null) return expired(c)
+      // The page that followed was loaded again: what was made is not made twice.
+      if (typed === null) return c.redirect('/', 303)
       const found = settingsFrom(place, typed)
       const reading = readingOf(typed)
       const unread = Number.isNaN(reading) ? [wrong('socPct')] : []
@@ -75,6 +76,7 @@ export function setupRoutes(place: Place): Hono<Inside> {
 
       const made = await place.households.make(found, place.origin)
       keepToken(c, made.token)
+      renewFormKey(c)
       const door = await place.households.open(made.token)
       const seen = await door?.read()
       if (door && seen && reading !== null)
