@@ -12,6 +12,8 @@ export type WelcomeProps = {
   readonly webhookSecret: string | null
   /** Hours from full down to the outage reserve at the household's load. */
   readonly coverHours: number
+  /** What a clock on the wall there shows: by it a wrong zone is seen. */
+  readonly clock?: string
   readonly lang?: string
 }
 
@@ -24,7 +26,8 @@ export const WelcomePage = (props: WelcomeProps) => {
       <p>
         <Rich text={words.covers(format(lang, 'UTC').duration(coverHours))} />
       </p>
-      <Key heading={words.link} hint={words.linkHint} value={link} />
+      {props.clock === undefined ? null : <p>{words.clock(props.clock)}</p>}
+      <Key heading={words.link} hint={words.linkHint} value={link} link />
       <Key heading={words.calendar} hint={words.calendarHint} value={calendarUrl} />
       <Key heading={words.secret} hint={words.secretHint} value={webhookSecret} />
       <p>
@@ -41,11 +44,12 @@ const Key = (props: {
   readonly heading: string
   readonly hint: string
   readonly value: string | null
+  readonly link?: boolean
 }) =>
   props.value === null ? null : (
     <section>
       <h2>{props.heading}</h2>
       <p>{props.hint}</p>
-      <code class="key">{props.value}</code>
+      <code class="key">{props.link ? <a href={props.value}>{props.value}</a> : props.value}</code>
     </section>
   )

@@ -3,7 +3,7 @@
 import { type Context, Hono } from 'hono'
 import { readHousehold } from '../api/index.ts'
 import type { Settings } from '../../reminder/index.ts'
-import { pageWords } from '../../words/index.ts'
+import { format, pageWords } from '../../words/index.ts'
 import { apiTools } from '../apiTools.ts'
 import { SetupPage, WelcomePage, setupDefaults } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
@@ -87,6 +87,9 @@ export function setupRoutes(place: Place): Hono<Inside> {
           calendarUrl={`${place.origin}/calendar/${made.feedToken}.ics`}
           webhookSecret={found.webhook?.secret ?? null}
           coverHours={coverHours(found)}
+          {...(seen === undefined
+            ? {}
+            : { clock: format(found.language, found.timeZone).time(seen.now) })}
         />,
       )
     })

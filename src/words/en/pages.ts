@@ -124,6 +124,8 @@ export const pageWords = {
   },
 
   welcome: {
+    clock: (time: string) =>
+      `It is ${time} at your house. If that is wrong, change the time zone in the settings.`,
     title: 'Your household is set up',
     covers: (hours: string) =>
       `From full, your battery can cover **${hours}** at this load, down to what you keep for a power cut.`,
