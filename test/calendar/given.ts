@@ -3,6 +3,7 @@
 import { asInstant } from '../../src/plan/index.ts'
 import type { EventPlan, Instant } from '../../src/plan/index.ts'
 import type { Household, HouseholdEvent, Settings } from '../../src/reminder/index.ts'
+import { settings as house } from '../reminder/house.ts'
 
 export const at = (iso: string): Instant => asInstant(Date.parse(iso))
 
@@ -10,30 +11,10 @@ export const NOW = at('2027-01-14T17:00:00Z')
 export const PAGE = 'https://holdbell.example/h'
 
 export const settings: Settings = {
+  ...house,
   name: 'Terraced house',
-  timeZone: 'America/Halifax',
-  language: 'en',
-  dayFirst: true,
-  battery: {
-    capacityKwh: 9.6,
-    outageReservePct: 10,
-    maxDischargeKw: 3.6,
-    maxChargeKw: 3,
-    dischargeEfficiency: 0.95,
-    chargeEfficiency: 0.95,
-    standbyKw: 0,
-    taper: null,
-  },
-  loadKw: 0.8,
-  nightCharge: null,
-  margin: { pct: 5 },
-  rule: null,
-  releaseLeadMinutes: 5,
   howToHold: 'Open the battery menu, choose pause.',
   howToRelease: 'Open the battery menu, choose run.',
-  medical: false,
-  webhook: null,
-  calendarAlarms: false,
   demo: true,
 }
 

@@ -8,6 +8,7 @@ import {
   type Household,
   type Settings,
   decide,
+  newHousehold,
   nextWake,
 } from '../../src/reminder/index.ts'
 
@@ -42,17 +43,7 @@ export const settings: Settings = {
   demo: false,
 }
 
-export const empty: Household = {
-  id: 'tern',
-  settings,
-  events: [],
-  readings: [],
-  reminders: [],
-  messages: [],
-  deliveries: [],
-  revision: 1,
-  plan: null,
-}
+export const empty: Household = newHousehold('tern', settings)
 
 export const withWebhook: Household = {
   ...empty,
