@@ -26,7 +26,9 @@ const anySeries = (most: number) =>
 
 test('whole Wh and gaps come back as they were', () => {
   fc.assert(
-    fc.property(anySeries(32_767), (series) => expect(expand(compact(series))).toEqual(series)),
+    fc.property(anySeries(32_767), (series) => {
+      expect(expand(compact(series))).toEqual(series)
+    }),
   )
 })
 

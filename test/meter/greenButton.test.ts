@@ -210,8 +210,8 @@ describe('asks', () => {
       throw new Error(JSON.stringify(reading).slice(0, 300))
     expect(reading.question.names).toEqual(['Garage, Readings', 'House, Readings'])
     const [garage, house] = reading.question.choices
-    expect(understood(read(text, { answers: garage })).series).toEqual(other)
-    expect(understood(read(text, { answers: house })).series).toEqual(quarters)
+    expect(understood(read(text, { answers: garage ?? {} })).series).toEqual(other)
+    expect(understood(read(text, { answers: house ?? {} })).series).toEqual(quarters)
   })
 
   test('for the unit, where the type gives none', () => {

@@ -2,14 +2,15 @@
 // worked out from the published fixtures of the standard's own reference implementation (Apache-2.0).
 
 import { existsSync, readFileSync, readdirSync } from 'node:fs'
+import { fileURLToPath } from 'node:url'
 import { describe, expect, test } from 'vitest'
 import { compact, daysOf, expand, readMeter } from '../../src/meter/index.ts'
 import { understood, wall } from './build.ts'
 
-const folder = new URL('../../../shared/data/', import.meta.url)
-const has = (name: string) => existsSync(new URL(name, folder))
+const folder = fileURLToPath(new URL('../../../shared/data', import.meta.url).href)
+const has = (name: string) => existsSync(`${folder}/${name}`)
 const read = (name: string, timeZone: string) =>
-  understood(readMeter(readFileSync(new URL(name, folder), 'utf8'), { timeZone }))
+  understood(readMeter(readFileSync(`${folder}/${name}`, 'utf8'), { timeZone }))
 const ZONE = 'America/New_York'
 
 describe('Green Button', () => {
@@ -94,7 +95,7 @@ describe('homes', () => {
       const off = kept.intervals.map(({ wh }, i) => Math.abs(wh - (series.intervals[i]?.wh ?? 0)))
       expect(Math.max(...off)).toBeLessThanOrEqual(0.5)
       // The same file without its offsets, as many suppliers write it.
-      const text = readFileSync(new URL(name, folder), 'utf8').replaceAll(/[+-]\d\d:\d\d,/g, ',')
+      const text = readFileSync(`${folder}/${name}`, 'utf8').replaceAll(/[+-]\d\d:\d\d,/g, ',')
       const local = readMeter(text, { timeZone: zone })
       expect(understood(local).understood.clock).toBe('local')
       expect(understood(local).series).toEqual(series)
