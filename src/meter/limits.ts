@@ -3,7 +3,10 @@
 /** As the API takes; a text has no more characters than bytes. */
 export const MOST_CHARACTERS = 5 * 1024 * 1024
 
-/** Two years of five-minute rows with six columns; keeps memory well under a worker's 128 MB. */
+/** A year of five-minute intervals, three of quarter-hours, six of half-hours: at this many, reading takes half of a worker's 128 MB. */
+export const MOST_INTERVALS = 120_000
+
+/** So many intervals with a dozen columns each. */
 export const MOST_CELLS = 1_500_000
 
 /** A household's history; kept at 2 bytes per half-hour this is 350 KB of the 2 MB of a row. */

@@ -3,9 +3,10 @@
 
 import { dateOrderOf } from './dateOrder.ts'
 import type { TimeSource } from './layout.ts'
+import { MOST_INTERVALS } from './limits.ts'
 import { type Decimals, readNumber } from './number.ts'
 import { type Stamp, readEpoch, readStamp } from './stamp.ts'
-import { type Step, excerpt } from './stop.ts'
+import { type Step, excerpt, refuseFile } from './stop.ts'
 import type { Row } from './table.ts'
 import type { Asked, DateOrder, SkippedRow } from './types.ts'
 
@@ -31,6 +32,9 @@ export function figuresOf(
   decimals: Decimals,
   asked: Asked,
 ): Step<Figures> {
+  const most = rows.length * (time.kind === 'day-row' ? time.slots.length : 1)
+  if (most > MOST_INTERVALS)
+    return refuseFile({ reason: 'too_many_intervals', most: MOST_INTERVALS })
   const dateColumn = 'column' in time ? time.column : time.date
   const stamps =
     time.kind === 'epoch' ? [] : rows.map(({ cells }) => readStamp(cells[dateColumn] ?? ''))

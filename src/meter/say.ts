@@ -56,6 +56,8 @@ export function sayRefusal(refusal: MeterRefusal): string {
       return refused.tooLarge(refusal.mostMiB)
     case 'too_many_cells':
       return refused.tooManyCells(refusal.most)
+    case 'too_many_intervals':
+      return refused.tooManyIntervals(refusal.most)
     case 'too_long':
       return refused.tooLong(refusal.years, refusal.mostYears)
     case 'unknown_zone':

@@ -1,7 +1,7 @@
 // A text as a table: which sign parts the cells, where the rows of data begin, and the names above them.
 
 import Papa from 'papaparse'
-import { MOST_CELLS, MOST_PREAMBLE_LINES } from './limits.ts'
+import { MOST_CELLS, MOST_INTERVALS, MOST_PREAMBLE_LINES } from './limits.ts'
 import { looksNumeric } from './number.ts'
 import { readEpoch, readStamp } from './stamp.ts'
 import { type Step, excerpt, refuseFile } from './stop.ts'
@@ -24,8 +24,10 @@ const DELIMITERS: readonly Delimiter[] = ['\t', ';', '|', ',']
 
 /** Parts a text into rows of data (RFC 4180, and the same with other delimiters). */
 export function tabulate(text: string): Step<Table> {
-  if (cellsAtMost(text) > MOST_CELLS)
-    return refuseFile({ reason: 'too_many_cells', most: MOST_CELLS })
+  const most = mostOf(text)
+  if (most.cells > MOST_CELLS) return refuseFile({ reason: 'too_many_cells', most: MOST_CELLS })
+  if (most.lines > MOST_INTERVALS + MOST_PREAMBLE_LINES)
+    return refuseFile({ reason: 'too_many_intervals', most: MOST_INTERVALS })
   const sample = text.slice(0, endOfLine(text, MOST_PREAMBLE_LINES * 2))
   const delimiter = delimiterOf(sample)
   if (delimiter === null) return noData(text)
@@ -91,8 +93,8 @@ function noData(text: string): Step<never> {
   return refuseFile({ reason: dated ? 'no_energy' : 'no_times', evidence })
 }
 
-/** No delimiter makes more cells than this. */
-function cellsAtMost(text: string): number {
+/** No delimiter makes more cells than this, nor more lines with anything in them. */
+function mostOf(text: string): { readonly cells: number; readonly lines: number } {
   const counts = { comma: 0, semicolon: 0, tab: 0, bar: 0, line: 1 }
   for (let i = 0; i < text.length; i += 1) {
     const code = text.charCodeAt(i)
@@ -100,9 +102,10 @@ function cellsAtMost(text: string): number {
     else if (code === 59) counts.semicolon += 1
     else if (code === 9) counts.tab += 1
     else if (code === 124) counts.bar += 1
-    else if (code === 10 || code === 13) counts.line += 1
+    else if (code === 10 || (code === 13 && text.charCodeAt(i + 1) !== 10)) counts.line += 1
   }
-  return counts.line + Math.max(counts.comma, counts.semicolon, counts.tab, counts.bar)
+  const cells = counts.line + Math.max(counts.comma, counts.semicolon, counts.tab, counts.bar)
+  return { cells, lines: counts.line }
 }
 
 function endOfLine(text: string, lines: number): number {

@@ -116,6 +116,7 @@ export type MeterRefusal =
   | { readonly reason: 'not_text'; readonly at: number }
   | { readonly reason: 'too_large'; readonly mostMiB: number }
   | { readonly reason: 'too_many_cells'; readonly most: number }
+  | { readonly reason: 'too_many_intervals'; readonly most: number }
   | { readonly reason: 'too_long'; readonly years: number; readonly mostYears: number }
   | { readonly reason: 'unknown_zone'; readonly zone: string }
   | { readonly reason: 'gas'; readonly evidence: string }

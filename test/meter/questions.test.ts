@@ -238,6 +238,12 @@ describe('refusals', () => {
     ],
     ['a figure for each day', 'interval_length', stamped((wh) => kwh(wh), 'start,kWh', 1440)],
     ['too many cells', 'too_many_cells', 'x,'.repeat(1_600_000)],
+    ['too many rows', 'too_many_intervals', 'x,1\n'.repeat(130_000)],
+    [
+      'too many days in a row each',
+      'too_many_intervals',
+      `2027-01-01${',1'.repeat(48)}\n`.repeat(2600),
+    ],
     ['too large', 'too_large', 'x'.repeat(5 * 1024 * 1024 + 1)],
     ['a web page', 'other_xml', '<html><body>2027-01-01 00:00, 1</body></html>'],
     ['half a feed', 'damaged', '<feed xmlns="http://www.w3.org/2005/Atom"><entry>'],

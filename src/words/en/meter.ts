@@ -39,6 +39,8 @@ export const meterWords = {
     tooLarge: (mostMiB: number) => `Export a shorter time: at most ${mostMiB} MiB can be read.`,
     tooManyCells: (most: number) =>
       `Export a shorter time, or fewer columns: at most ${whole.format(most)} cells can be read.`,
+    tooManyIntervals: (most: number) =>
+      `Export a shorter time: at most ${whole.format(most)} intervals can be read.`,
     tooLong: (years: number, mostYears: number) =>
       `Export a shorter time: this file spans ${years} years, and at most ${mostYears} can be read.`,
     unknownZone: (zone: string) => `Choose another time zone: “${zone}” is not known.`,
