@@ -42,7 +42,7 @@ const sideOf = (name: string): Stamps | null =>
 /** Finds the columns of a table's times; `null` where there are none. */
 export function layoutOf(table: Table): Layout | null {
   const columns = columnsOf(table)
-  const found = dayRow(columns) ?? longTime(columns)
+  const found = dayRow(columns, table) ?? longTime(columns)
   if (found === null) return null
   const names = table.names.join(' ')
   return { columns, ...found, clock: found.clock ?? (clockIn(names) === 'utc' ? 'utc' : null) }
@@ -119,7 +119,7 @@ const minutesFor = (count: number): number | null =>
         ? 60
         : null
 
-function dayRow(columns: readonly Column[]): Found | null {
+function dayRow(columns: readonly Column[], table: Table): Found | null {
   const date = columns.find(({ holds }) => holds === 'date')
   if (date === undefined) return null
   const named = columns
@@ -147,10 +147,10 @@ function dayRow(columns: readonly Column[]): Found | null {
       clock,
     }
   }
-  const run = longestRun(columns, date.index)
-  const length = minutesFor(run.length)
-  if (length === null) return null
-  return { time: source(run, length), stamps: 'start', clock }
+  const run = slotRun(columns, date.index)
+  return run === null
+    ? null
+    : { time: source(extended(run.slots, table, run.minutes), run.minutes), stamps: 'start', clock }
 }
 
 /** Named by the clock, each one interval after the one before. */
@@ -168,21 +168,60 @@ function minuteNamed(name: string): number | null {
   return clock === undefined ? null : (readStamp(clock)?.minute ?? null)
 }
 
-/** Columns of figures side by side whose names count on, or which have no name: the longest run. */
-function longestRun(columns: readonly Column[], date: number): readonly number[] {
-  const numbered = columns.filter(
-    ({ index, name, holds }) =>
-      index !== date &&
-      (holds === 'figures' || holds === 'nothing') &&
-      (name === ''
-        ? holds === 'figures'
-        : /^(?:[a-z]{0,10} ){0,2}?[a-z]{0,10} ?\d{1,3}$/.test(folded(name))),
+type SlotRun = { readonly slots: readonly number[]; readonly minutes: number }
+
+/** The run of columns that is a day of intervals, less a number of the meter before it or a total behind it. */
+function slotRun(columns: readonly Column[], date: number): SlotRun | null {
+  const run = longestRun(columns, date)
+  const filled = run.filter(
+    ({ sample }) => sample.filter((cell) => cell !== '').length > sample.length / 2,
   )
-  let best: readonly number[] = []
-  let run: number[] = []
-  for (const { index } of numbered) {
-    run = run.length > 0 && run[run.length - 1] === index - 1 ? [...run, index] : [index]
+  const minutes = minutesFor(filled.length)
+  if (minutes === null) return null
+  const count = 1440 / minutes
+  const [first] = filled
+  if (filled.length === count) return { slots: run.map(({ index }) => index), minutes }
+  if (filled.length !== count + 1 || first === undefined) return null
+  if (new Set(first.sample).size === 1)
+    return { slots: filled.slice(1).map(({ index }) => index), minutes }
+  const isTotal = first.sample.every((_, row) => {
+    const cells = filled.map(({ sample }) => Number(sample[row] ?? NaN))
+    const sum = cells.slice(0, -1).reduce((total, cell) => total + cell, 0)
+    return Math.abs((cells.at(-1) ?? NaN) - sum) <= 0.01 * Math.abs(sum)
+  })
+  return isTotal ? { slots: filled.slice(0, -1).map(({ index }) => index), minutes } : null
+}
+
+/** Rows of a day of 25 hours reach further than the rest. */
+function extended(slots: readonly number[], table: Table, minutes: number): readonly number[] {
+  const last = slots.at(-1) ?? 0
+  const widest = table.rows.reduce((most, { cells }) => Math.max(most, cells.length), 0)
+  const most = Math.min(1500 / minutes - slots.length, widest - 1 - last)
+  const free = Array.from({ length: Math.max(0, most) }, (_, i) => last + 1 + i)
+  return free.every((index) => (table.names[index] ?? '') === '') ? [...slots, ...free] : slots
+}
+
+/** Columns of figures side by side whose names count on, or which have no name: the longest run. */
+function longestRun(columns: readonly Column[], date: number): readonly Column[] {
+  const isSlot = ({ index, name, holds }: Column) =>
+    index !== date &&
+    (name === '' ? holds === 'figures' : numberNamed(name) !== null && holds !== 'words')
+  const follows = (before: Column, column: Column) =>
+    before.index === column.index - 1 &&
+    (column.name === '' || numberNamed(column.name) === (numberNamed(before.name) ?? NaN) + 1)
+  let best: readonly Column[] = []
+  let run: Column[] = []
+  for (const column of columns.filter(isSlot)) {
+    const before = run.at(-1)
+    if (before !== undefined && follows(before, column)) run.push(column)
+    else run = [column]
     if (run.length > best.length) best = run
   }
   return best
+}
+
+/** The number behind a name such as `HH12`, `hour 7` or `12`. */
+function numberNamed(name: string): number | null {
+  const digits = /^[a-z]{0,12}(?: [a-z]{0,12})? ?(\d{1,3})$/.exec(folded(name))?.[1]
+  return digits === undefined ? null : Number(digits)
 }

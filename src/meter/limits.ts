@@ -3,7 +3,7 @@
 /** As the API takes; a text has no more characters than bytes. */
 export const MOST_CHARACTERS = 5 * 1024 * 1024
 
-/** A year of five-minute intervals, three of quarter-hours, six of half-hours: at this many, reading takes half of a worker's 128 MB. */
+/** A year of five-minute intervals, three of quarter-hours, six of half-hours: at this many, reading stays under 90 of a worker's 128 MB. */
 export const MOST_INTERVALS = 120_000
 
 /** So many intervals with a dozen columns each. */

@@ -77,7 +77,8 @@ const offsetOf = (clock: Clock, zone: ZoneClock): number =>
 
 /**
  * Those that would have written the stamps around the clock changes just so. An hour that is missing or doubled
- * exactly there is no accident, so it outweighs changes that the file runs through.
+ * exactly there is no accident: the local clock. A file that runs through the skipped hour is not of that clock.
+ * Running once through the doubled hour says nothing, for many programs lose the second one.
  */
 function keptByChanges(
   timings: readonly Timing[],
@@ -85,13 +86,19 @@ function keptByChanges(
   minutes: number,
   zone: ZoneClock,
 ): readonly Timing[] {
-  const fits = zone.changes
-    .map((change) => timings.filter((timing) => wouldWrite(timing, walls, minutes, change, zone)))
-    .filter((fitting) => fitting.length > 0)
+  const fits = zone.changes.map(({ at, before, after }) => ({
+    isForward: after > before,
+    fitting: timings.filter((timing) =>
+      wouldWrite(timing, walls, minutes, { at, before, after }, zone),
+    ),
+  }))
   const local = fits
-    .map((fitting) => fitting.filter(({ clock }) => clock === 'local'))
+    .map(({ fitting }) => fitting.filter(({ clock }) => clock === 'local'))
     .filter((fitting) => fitting.length > 0)
-  const told = local.length > 0 ? local : fits
+  const fixed = fits
+    .filter(({ isForward, fitting }) => isForward && fitting.length > 0)
+    .map(({ fitting }) => fitting)
+  const told = local.length > 0 ? local : fixed
   const kept = timings.filter((timing) => told.every((fitting) => fitting.includes(timing)))
   return kept.length > 0 ? kept : timings
 }

@@ -222,6 +222,32 @@ describe('a row for each day', () => {
     expect(understood(readMeter(text.join('\n'), { timeZone: ZONE })).series).toEqual(truth)
   })
 
+  test('columns without names, counted through on the day of 25 hours', () => {
+    const autumn = seriesFrom('2027-11-01T03:00:00Z', 14 * 48 + 2)
+    const byDay = new Map<string, string[]>()
+    for (const { start, wh } of autumn.intervals) {
+      const key = isoWall(at(start)).slice(0, 10)
+      byDay.set(key, [...(byDay.get(key) ?? []), kwh(wh)])
+    }
+    const lines = [...byDay].map(([day, cells]) => [day, ...cells].join(','))
+    const read = (text: string) =>
+      understood(readMeter(text, { timeZone: ZONE, answers: { unit: 'kWh' } })).series
+    expect(read(lines.join('\n'))).toEqual(autumn)
+    // The number of the meter in front, which is a figure too.
+    expect(read(lines.map((line) => line.replace(',', ',7001234,')).join('\n'))).toEqual(autumn)
+  })
+
+  test('a total behind the columns without names is not an interval', () => {
+    const winter = seriesFrom('2027-01-10T04:00:00Z', 20 * 48)
+    const lines = Array.from({ length: 20 }, (_, day) => {
+      const whs = winter.intervals.slice(day * 48, (day + 1) * 48).map(({ wh }) => wh)
+      const date = isoWall(at(winter.intervals[day * 48]?.start ?? 0)).slice(0, 10)
+      return [date, ...whs, whs.reduce((sum, wh) => sum + wh, 0)].join(';')
+    })
+    const asked = { timeZone: ZONE, answers: { unit: 'Wh', clock: 'local' } } as const
+    expect(understood(readMeter(lines.join('\n'), asked)).series).toEqual(winter)
+  })
+
   test.each([24, 96])('%i columns without names', (count) => {
     const minutes = 1440 / count
     const series = seriesFrom('2027-01-10T04:00:00Z', 20 * count, minutes)
