@@ -206,9 +206,6 @@ function longestRun(columns: readonly Column[], date: number): readonly Column[]
   const isSlot = ({ index, name, holds }: Column) =>
     index !== date &&
     (name === '' ? holds === 'figures' : numberNamed(name) !== null && holds !== 'words')
-  const follows = (before: Column, column: Column) =>
-    before.index === column.index - 1 &&
-    (column.name === '' || numberNamed(column.name) === (numberNamed(before.name) ?? NaN) + 1)
   let best: readonly Column[] = []
   let run: Column[] = []
   for (const column of columns.filter(isSlot)) {
@@ -219,6 +216,10 @@ function longestRun(columns: readonly Column[], date: number): readonly Column[]
   }
   return best
 }
+
+const follows = (before: Column, column: Column): boolean =>
+  before.index === column.index - 1 &&
+  (column.name === '' || numberNamed(column.name) === (numberNamed(before.name) ?? NaN) + 1)
 
 /** The number behind a name such as `HH12`, `hour 7` or `12`. */
 function numberNamed(name: string): number | null {

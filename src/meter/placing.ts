@@ -61,22 +61,22 @@ export function placedFigures(
   const back = timing.value.stamps === 'end' ? minutes * MINUTE_MS : 0
   const left: SkippedRow[] = [...skipped]
   const starts: Start[] = []
+  const startAt = (figure: Figure): number | null => {
+    if ('at' in figure.written) return isInstant ? figure.written.at - back : null
+    if (isInstant) return null
+    if ('nth' in figure.written) {
+      const midnight = days.get(figure.written.day)
+      if (midnight !== undefined) return midnight + figure.written.nth * minutes * MINUTE_MS
+    }
+    const wall = wallOf(figure, minutes)
+    return wall === null ? null : startOf(wall)
+  }
   for (const figure of written) {
     const { line, value } = figure
-    const wall = wallOf(figure, minutes)
-    const midnight = 'nth' in figure.written ? days.get(figure.written.day) : undefined
-    const at =
-      'at' in figure.written
-        ? isInstant
-          ? figure.written.at - back
-          : null
-        : isInstant || wall === null
-          ? null
-          : midnight !== undefined && 'nth' in figure.written
-            ? midnight + figure.written.nth * minutes * MINUTE_MS
-            : startOf(wall)
+    const at = startAt(figure)
     if (at === null) {
-      const reason = wall === null || isInstant ? 'no-time' : 'skipped-hour'
+      const isUnplaced = isInstant || wallOf(figure, minutes) === null
+      const reason = isUnplaced ? 'no-time' : 'skipped-hour'
       left.push({ line, reason, text: excerpt(String(value)) })
     } else starts.push({ at, value, line })
   }
