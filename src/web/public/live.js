@@ -7,15 +7,15 @@ const pollMs = Number(document.body.dataset.pollMs)
 
 // A field that somebody only went into, and left so, does not keep the page old for ever.
 const PATIENCE_MS = 60_000
-let wentInAt = 0
-document.addEventListener('focusin', () => (wentInAt = Date.now()))
+let wentInAt = -Infinity
+document.addEventListener('focusin', (event) => (wentInAt = event.timeStamp))
 
 const fillingIn = () =>
   [...main.querySelectorAll('input:not([type=hidden]), textarea')].some(
     (field) => field.value !== field.defaultValue,
   ) ||
   (['INPUT', 'TEXTAREA', 'SELECT'].includes(document.activeElement?.tagName) &&
-    Date.now() - wentInAt < PATIENCE_MS)
+    performance.now() - wentInAt < PATIENCE_MS)
 
 const lastSaid = () => main.querySelector('.talk > li:last-child')
 
