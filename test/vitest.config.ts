@@ -21,7 +21,7 @@ export default defineConfig({
       ...zones.map((zone) => ({
         test: {
           name: zone,
-          include: ['test/{announcement,chat,calendar,words}/**/*.test.ts'],
+          include: ['test/{announcement,chat,calendar,meter}/**/*.test.ts'],
           exclude: ['**/hostile.test.ts'],
           pool: 'forks' as const,
           env: { TZ: zone },
