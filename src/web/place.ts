@@ -33,7 +33,7 @@ export const inside = ({ households }: Place): MiddlewareHandler<Inside> =>
     if (door === null) {
       // The household is gone, or the key was changed: the cookie opens nothing any more.
       if (token !== null) forgetToken(c)
-      return c.redirect('/', 303)
+      return c.redirect('/?closed', 303)
     }
     c.set('door', door)
     return next()

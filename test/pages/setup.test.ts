@@ -15,12 +15,14 @@ describe('set-up', () => {
     expect(names(setupPage({ medicalAnswer: 'yes' })).has('medicalAcknowledged')).toBe(true)
   })
 
-  // GOV.UK Design System, error summary: heading, role, links to the fields, the same words beside them, "Error: " in the title.
+  // GOV.UK Design System, error summary: focus, role, links to the fields, the same words beside them, "Error: " in the title.
   test('says what is wrong at the top, beside the field and in the title', () => {
     const message = pageWords.fieldWrong.webhookUrl
     const html = setupPage({ errors: [{ field: 'webhookUrl', message }] })
     expect(html).toContain('<title>Error: ')
-    expect(html).toMatch(/<div class="wrong"[^>]*><div role="alert"><h2>There is a problem<\/h2>/)
+    expect(html).toMatch(
+      /<div class="wrong"[^>]* autofocus[^>]*><div role="alert"><p[^>]*>There is a problem</,
+    )
     expect(html).toContain(`<a href="#webhookUrl">${message}</a>`)
     expect(html).toMatch(/id="webhookUrl-wrong">[^<]+</)
     expect(html).toMatch(/<details open/)

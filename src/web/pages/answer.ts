@@ -104,12 +104,24 @@ export function dueOf(household: Household, now: Instant): Due | null {
   return due.toSorted((a, b) => b.reminder.dueAt - a.reminder.dueAt)[0] ?? null
 }
 
-/** What the display shows is being asked: before a hold, or after an event. */
-export const readingAsked = (household: Household, now: Instant): boolean =>
-  household.reminders.some(
-    ({ kind, state, uselessAfter }) =>
-      (kind === 'reading' || kind === 'outcome') && state === 'sent' && uselessAfter > now,
-  )
+const ASKS_FOR_EYES = ['reading', 'outcome'] as const
+
+export type Asked = {
+  readonly reminder: Reminder
+  readonly kind: (typeof ASKS_FOR_EYES)[number]
+  readonly event: HouseholdEvent
+}
+
+/** The latest reminder that asks what the display shows: before a hold, or after an event. */
+export function askedOf(household: Household, now: Instant): Asked | null {
+  const asked = household.reminders.flatMap((reminder): Asked[] => {
+    const kind = ASKS_FOR_EYES.find((each) => each === reminder.kind)
+    const event = household.events.find(({ id }) => id === reminder.eventId)
+    const open = reminder.state === 'sent' && reminder.uselessAfter > now
+    return kind !== undefined && event !== undefined && open ? [{ reminder, kind, event }] : []
+  })
+  return asked.toSorted((a, b) => b.reminder.dueAt - a.reminder.dueAt)[0] ?? null
+}
 
 /** The next send that is to come, nudges included. */
 export function nextOf(household: Household): Reminder | null {

@@ -4,11 +4,17 @@ import { pageWords } from '../../words/index.ts'
 import { Post } from './form.tsx'
 import { Layout } from './layout.tsx'
 
-type DoorsProps = { readonly csrf: string; readonly lang?: string }
+type DoorsProps = {
+  readonly csrf: string
+  /** Somebody came for a household's page, and the browser has the key of none. */
+  readonly closed?: boolean
+  readonly lang?: string
+}
 
-export const DoorsPage = ({ csrf, lang = 'en' }: DoorsProps) => (
+export const DoorsPage = ({ csrf, closed = false, lang = 'en' }: DoorsProps) => (
   <Layout title={pageWords.doors.title} lang={lang}>
     <h1>{pageWords.doors.title}</h1>
+    {closed ? <p class="notice">{pageWords.doors.closed}</p> : null}
     <p>{pageWords.doors.job}</p>
     <ul class="doors">
       <li>

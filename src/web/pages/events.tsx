@@ -8,7 +8,10 @@ import type { Answer } from './answer.ts'
 import { Field, Post } from './form.tsx'
 
 /** A form that came back: one of its fields, and what was typed into it. */
-type Refused = { readonly field: string; readonly typed: Readonly<Record<string, string>> } | null
+export type Refused = {
+  readonly field: string
+  readonly typed: Readonly<Record<string, string>>
+} | null
 
 type Props = {
   readonly household: Household
@@ -31,7 +34,7 @@ export const ReadingForm = (props: {
   const { csrf, due, refused } = props
   const words = pageWords.forms
   return (
-    <Post action="/readings" csrf={csrf} class={due ? 'say due-now' : 'say'}>
+    <Post action="/readings" csrf={csrf} class="say">
       <Field
         name="socPct"
         label={words.reading}
@@ -148,10 +151,14 @@ const OpenEvent = (props: {
   const { event, planned, typed, f, csrf } = props
   const words = pageWords.events
   const path = `/events/${encodeURIComponent(event.id)}`
+  // Which one, for who hears the page and not sees it.
+  const name = words.line(f.day(event.start), f.range(event.start, event.end))
   return (
     <>
       <details id={`change-${event.id}`} open={typed !== null}>
-        <summary>{words.change}</summary>
+        <summary>
+          {words.change} <span class="unseen">{name}</span>
+        </summary>
         <Post action={`${path}/move`} csrf={csrf}>
           <EventFields
             id={event.id}
@@ -167,7 +174,7 @@ const OpenEvent = (props: {
       </details>
       {planned ? (
         <a class="no-print" href={`${path}/plan.ics`}>
-          {words.file}
+          {words.file} <span class="unseen">{name}</span>
         </a>
       ) : null}
     </>

@@ -13,6 +13,8 @@ type Props = {
   readonly household: Household
   readonly now: Instant
   readonly f: Format
+  /** The battery is to be let run before anything else. */
+  readonly restore?: boolean
 }
 
 /** A time of day, with its day in front when that is not today. */
@@ -20,25 +22,34 @@ export const timeSeen = (at: Instant, now: Instant, f: Format): string =>
   f.isoDay(at) === f.isoDay(now) ? f.time(at) : pageWords.dayTime(f.shortDay(at), f.time(at))
 
 export const FirstLine = (props: Props) => {
+  const { answer, household, restore = false } = props
   const doubts = doubtLines(props)
   return (
     <>
       <h1 class="answer">
         <Rich text={answerLine(props)} />
       </h1>
+      {restore ? <p>{pageWords.about.restore}</p> : null}
+      {restore && 'event' in answer ? (
+        <p>
+          <Rich text={answerLine({ ...props, restore: false })} />
+        </p>
+      ) : null}
       {aboutLines(props).map((line) => (
         <p>{line}</p>
       ))}
       {doubts.map((line) => (
         <p class="notice">{line}</p>
       ))}
+      {household.settings.medical ? <p class="notice">{pageWords.medical.lasting}</p> : null}
     </>
   )
 }
 
 /** The answer as one sentence of the catalogue. */
-export function answerLine({ answer, now, f }: Props): string {
+export function answerLine({ answer, now, f, restore = false }: Props): string {
   const words = pageWords.answer
+  if (restore) return words.releaseNow()
   const seen = (at: Instant) => timeSeen(at, now, f)
   switch (answer.kind) {
     case 'noEvent':

@@ -147,12 +147,13 @@ export const Radio = (props: {
   </label>
 )
 
-// The alert is on the inner element: on the outer one it broke a screen reader.
+// The alert is on the inner element: on the outer one it broke a screen reader. It is no heading: it stands above the
+// page's first one.
 export const ErrorSummary = ({ errors }: { readonly errors: readonly FieldError[] }) =>
   errors.length === 0 ? null : (
-    <div class="wrong" id="wrong" tabindex={-1}>
+    <div class="wrong" id="wrong" tabindex={-1} autofocus>
       <div role="alert">
-        <h2>{pageWords.setup.wrong}</h2>
+        <p class="what">{pageWords.setup.wrong}</p>
         <ul>
           {errors.map(({ field, message }) => (
             <li>

@@ -4,10 +4,10 @@ import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household, Reminder } from '../../reminder/index.ts'
 import { format, pageWords } from '../../words/index.ts'
-import { answerOf, dueOf, needsReading, readingAsked, nextOf, revisionOf } from './answer.ts'
+import { answerOf, askedOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
-import { DueNow } from './due.tsx'
-import { Events, FillIn, ReadingForm } from './events.tsx'
+import { DueNow, LookNow } from './due.tsx'
+import { Events, FillIn } from './events.tsx'
 import { FirstLine, answerLine, timeSeen } from './first-line.tsx'
 import type { FieldError } from './form.tsx'
 import { Checkbox, ErrorSummary, Post } from './form.tsx'
@@ -24,6 +24,8 @@ export type PlanPageProps = {
   readonly links: { readonly calendarUrl: string | null }
   /** The clock runs fast. */
   readonly rehearsal?: boolean
+  /** The settings were changed a moment ago. */
+  readonly saved?: boolean
   /** One of the page's own forms could not be taken. */
   readonly errors?: readonly FieldError[]
   /** What was typed into that form. */
@@ -38,11 +40,13 @@ export function PlanPage(props: PlanPageProps) {
   const f = format(settings.language, settings.timeZone)
   const answer = answerOf(household, now)
   const due = dueOf(household, now)
-  const asksReading = needsReading(answer) || readingAsked(household, now)
+  const asked = askedOf(household, now)
+  const looks = asked !== null || needsReading(answer)
   const shared = { household, now, f, csrf }
+  const first = { ...shared, answer, restore: due?.kind === 'restore' }
   return (
     <Layout
-      title={answerLine({ ...shared, answer }).replaceAll('**', '')}
+      title={answerLine(first).replaceAll('**', '')}
       lang={settings.language}
       scripts={['/live.js']}
       pollMs={pollMs}
@@ -52,9 +56,16 @@ export function PlanPage(props: PlanPageProps) {
       {settings.demo && !rehearsal ? <p class="banner">{pageWords.banner.demo}</p> : null}
       {rehearsal ? <p class="banner">{pageWords.banner.rehearsal(f.time(now))}</p> : null}
       <ErrorSummary errors={errors} />
-      <FirstLine {...shared} answer={answer} />
-      {asksReading ? <ReadingForm csrf={csrf} due refused={refused} /> : null}
+      {props.saved ? (
+        <p class="notice" role="status">
+          {pageWords.saved}
+        </p>
+      ) : null}
+      <FirstLine {...first} />
       {due === null ? null : <DueNow due={due} household={household} csrf={csrf} />}
+      {looks ? (
+        <LookNow {...shared} asked={asked} answer={answer} refused={refused} first={due === null} />
+      ) : null}
       <Next household={household} now={now} due={due?.reminder ?? null} />
       {household.plan === null || !('plan' in answer) ? null : (
         <Curve {...shared} plan={household.plan} due={due?.kind ?? null} />
@@ -63,11 +74,11 @@ export function PlanPage(props: PlanPageProps) {
         <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
       )}
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
-      <FillIn {...shared} answer={answer} asked={asksReading} refused={refused} />
+      <FillIn {...shared} answer={answer} asked={looks} refused={refused} />
       <Events {...shared} refused={refused} />
       <Reminders reminders={household.reminders} now={now} f={f} />
       <Cautions />
-      <ThisHousehold csrf={csrf} calendarUrl={links.calendarUrl} />
+      <ThisHousehold csrf={csrf} calendarUrl={links.calendarUrl} demo={settings.demo} />
     </Layout>
   )
 }
@@ -113,7 +124,11 @@ const Curve = (props: {
   )
 }
 
-const ThisHousehold = (props: { readonly csrf: string; readonly calendarUrl: string | null }) => {
+const ThisHousehold = (props: {
+  readonly csrf: string
+  readonly calendarUrl: string | null
+  readonly demo: boolean
+}) => {
   const words = pageWords.more
   return (
     <footer>
@@ -132,7 +147,7 @@ const ThisHousehold = (props: { readonly csrf: string; readonly calendarUrl: str
         </a>
       </p>
       <Post action="/leave" csrf={props.csrf}>
-        <p class="hint">{words.leaveHint}</p>
+        <p class="hint">{props.demo ? words.leaveDemoHint : words.leaveHint}</p>
         <button type="submit">{words.leave}</button>
       </Post>
       <details>

@@ -57,11 +57,12 @@ const ReminderTable = ({ reminders, now, f }: Props) => {
 
 function stateLine(reminder: Reminder, now: Instant, f: Format): string {
   const words = pageWords.reminderState
+  // A plan is told, and asks for no answer.
+  if (reminder.kind === 'plan' && reminder.sentAt !== null)
+    return words.told(timeSeen(reminder.sentAt, now, f))
   switch (reminder.state) {
     case 'sent':
-      return (reminder.kind === 'plan' ? words.told : words.sent)(
-        timeSeen(reminder.sentAt ?? reminder.dueAt, now, f),
-      )
+      return words.sent(timeSeen(reminder.sentAt ?? reminder.dueAt, now, f))
     case 'acknowledged':
       return words.acknowledged(timeSeen(reminder.acknowledgedAt ?? reminder.dueAt, now, f))
     default:

@@ -48,6 +48,9 @@ const MORE: readonly SetupFieldName[] = [
   'dayFirst',
 ]
 
+/** No house stands on it: it is what a browser says that hides its zone. */
+const isUtc = (zone: string | undefined): boolean => /^(Etc\/)?UTC$/i.test(zone?.trim() ?? '')
+
 export function SetupPage(props: SetupProps) {
   const { values, errors, medicalAnswer, zones, csrf, lang = 'en' } = props
   const { action = '/setup', heading = pageWords.setup.title } = props
@@ -80,6 +83,11 @@ export function SetupPage(props: SetupProps) {
     <Layout title={heading} lang={lang} scripts={['/zone.js']} wrong={errors.length > 0}>
       <ErrorSummary errors={errors} />
       <h1>{heading}</h1>
+      {action === '/settings' ? (
+        <p>
+          <a href="/plan">{words.back}</a>
+        </p>
+      ) : null}
       <Post action={action} csrf={csrf}>
         {medicalAnswer === 'yes' ? (
           <MedicalAdvice
@@ -101,6 +109,9 @@ export function SetupPage(props: SetupProps) {
             list="zones"
             required
           />
+          <p id="utc" class="notice" role="status" hidden={!isUtc(values.timeZone)}>
+            {words.utc}
+          </p>
           <datalist id="zones">
             {zones.map((zone) => (
               <option value={zone}></option>
@@ -197,6 +208,7 @@ const MedicalAdvice = (props: {
     <p>{pageWords.medical.why}</p>
     <p>{pageWords.medical.doInstead}</p>
     <p>{pageWords.medical.never}</p>
+    <p>{pageWords.medical.unsaved}</p>
     <p>
       <a class="button main-button" href="/">
         {pageWords.medical.stop}

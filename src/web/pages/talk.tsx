@@ -82,7 +82,12 @@ const Said = (props: {
   const words = pageWords.talk
   const who = message.from === 'household' ? words.you : words.us
   return (
-    <li class={message.from} data-seq={message.seq} id={props.id}>
+    <li
+      class={message.from}
+      data-seq={message.seq}
+      id={props.id}
+      tabindex={props.id === undefined ? undefined : -1}
+    >
       <span class="when">{words.who(who, timeSeen(message.at, now, f))}</span>
       <p>{message.text}</p>
       {props.children}

@@ -21,15 +21,25 @@ export const WelcomePage = (props: WelcomeProps) => {
   const { link, calendarUrl, webhookSecret, coverHours, lang = 'en' } = props
   const words = pageWords.welcome
   return (
-    <Layout title={words.title} lang={lang}>
+    <Layout title={words.title} lang={lang} scripts={['/copy.js']}>
       <h1>{words.title}</h1>
       <p>
         <Rich text={words.covers(format(lang, 'UTC').duration(coverHours))} />
       </p>
       {props.clock === undefined ? null : <p>{words.clock(props.clock)}</p>}
-      <Key heading={words.link} hint={words.linkHint} value={link} link />
-      <Key heading={words.calendar} hint={words.calendarHint} value={calendarUrl} />
-      <Key heading={words.secret} hint={words.secretHint} value={webhookSecret} />
+      <Key heading={words.link} hint={words.linkHint} value={link} copy={words.copyLink} link />
+      <Key
+        heading={words.calendar}
+        hint={words.calendarHint}
+        value={calendarUrl}
+        copy={words.copyCalendar}
+      />
+      <Key
+        heading={words.secret}
+        hint={words.secretHint}
+        value={webhookSecret}
+        copy={words.copySecret}
+      />
       <p>
         <a class="button main-button" href="/">
           {words.go}
@@ -44,12 +54,15 @@ const Key = (props: {
   readonly heading: string
   readonly hint: string
   readonly value: string | null
+  readonly copy: string
   readonly link?: boolean
 }) =>
   props.value === null ? null : (
     <section>
       <h2>{props.heading}</h2>
       <p>{props.hint}</p>
-      <code class="key">{props.link ? <a href={props.value}>{props.value}</a> : props.value}</code>
+      <code class="key" data-copy={props.copy} data-copied={pageWords.welcome.copied}>
+        {props.link ? <a href={props.value}>{props.value}</a> : props.value}
+      </code>
     </section>
   )

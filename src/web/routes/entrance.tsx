@@ -16,7 +16,7 @@ export function entranceRoutes(place: Place): Hono {
       const token = tokenIn(c)
       if (token !== null && (await households.open(token)) !== null) return c.redirect('/plan', 303)
       const Doors = place.rehearse ? RehearsalPage : DoorsPage
-      return c.html(<Doors csrf={formKey(c)} />)
+      return c.html(<Doors csrf={formKey(c)} closed={c.req.query('closed') !== undefined} />)
     })
     .post('/demo', async (c) => {
       if ((await formOf(c)) === null) return expired(c)

@@ -33,6 +33,7 @@ export function planRoutes(place: Place): Hono<Inside> {
         csrf={formKey(c)}
         links={{ calendarUrl: null }}
         rehearsal={place.rehearse && seen.household.settings.demo}
+        saved={c.req.query('saved') !== undefined}
         errors={errors}
         typed={typed}
         pollMs={place.rehearse ? REHEARSAL_POLL_MS : POLL_MS}

@@ -7,7 +7,7 @@ import { format, pageWords } from '../../words/index.ts'
 import { apiTools } from '../apiTools.ts'
 import { SetupPage, WelcomePage, setupDefaults } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
-import { formKey, keepToken, renewFormKey } from '../session.ts'
+import { formKey, keepToken, renewFormKey, tokenIn } from '../session.ts'
 import {
   type Typed,
   type Wrong,
@@ -64,8 +64,8 @@ export function setupRoutes(place: Place): Hono<Inside> {
     .get('/setup', (c) => setupPage(c, { typed: setupDefaults, action: '/setup' }))
     .post('/setup', async (c) => {
       const typed: Typed | null = await formOf(c)
-      // The page that followed was loaded again: what was made is not made twice.
-      if (typed === null) return c.redirect('/', 303)
+      // The page that followed was loaded again, or gone back from: what was made is not made twice.
+      if (typed === null) return tokenIn(c) === null ? expired(c) : c.redirect('/plan', 303)
       const found = settingsFrom(place, typed)
       const reading = readingOf(typed)
       const unread = Number.isNaN(reading) ? [wrong('socPct')] : []
@@ -114,7 +114,7 @@ export function setupRoutes(place: Place): Hono<Inside> {
       const webhook = sameWebhook ? settings.webhook : found.webhook
       const changed = { ...withUnshown(found, settings, typed), webhook, demo: settings.demo }
       await c.var.door.perform({ type: 'settings', settings: changed, from: settings })
-      if (sameWebhook || webhook === null) return c.redirect('/plan', 303)
+      if (sameWebhook || webhook === null) return c.redirect('/plan?saved', 303)
       return c.html(
         <WelcomePage
           link={null}

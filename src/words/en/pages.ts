@@ -1,12 +1,14 @@
 // What the pages say. Times, shares and energies arrive formatted (format.ts); `**` marks what is set
 // in bold: the figures that a person acts on.
 
+import { reminderWords } from './reminders.ts'
 import { setupWords } from './setup.ts'
 
 export const pageWords = {
   ...setupWords,
   name: 'Holdbell',
   skip: 'To the content',
+  saved: 'Saved.',
   pageTitle: (title: string) => `${title} – Holdbell`,
   errorTitle: (title: string) => `Error: ${title}`,
 
@@ -21,6 +23,7 @@ export const pageWords = {
     demo: 'Walk in to the demo house',
     demoHint:
       'A terraced house in Halifax, Nova Scotia, with an event tomorrow evening. All of it is invented.',
+    closed: 'This browser has no household open. If you have one, open it with your link.',
     open: 'Open with your link',
     openHint: 'You have a household already.',
   },
@@ -71,6 +74,8 @@ export const pageWords = {
   /** The line under it: for what, and what that means. */
   about: {
     event: (day: string, range: string) => `Event: ${day}, ${range}.`,
+    restore:
+      'The event is over, cancelled or on another day. If the battery is still paused, let it run again.',
     noEvent: 'When you hear of one, say so below: paste the announcement, or fill in the form.',
     onTheDay: (pct: string, at: string) =>
       `It takes ${pct} of the battery. At ${at} you are asked what it shows then, and told when to hold.`,
@@ -116,13 +121,16 @@ export const pageWords = {
 
   due: {
     heading: 'To do now',
-    hold: 'Done: it is paused',
-    release: 'Done: it runs again',
-    restore: 'Done: it runs again',
-    restoreLine:
-      'The event is over or cancelled. If the battery is still paused, let it run again.',
+    hold: reminderWords.buttonHeld,
+    release: reminderWords.buttonRunning,
+    restore: reminderWords.buttonRunning,
+    lookHeading: 'To look at',
+    look: (pct: string, release: string) =>
+      `Look at the battery. ${pct} or less: hold it now, until ${release}. More: write the number.`,
+    outcome: (day: string, range: string) =>
+      `The event of ${day}, ${range}, is over. What does the battery show now?`,
     how: (words: string) => `At home: ${words}`,
-    snooze: 'In 10 minutes',
+    snooze: reminderWords.buttonLater,
     next: (what: string, at: string) => `Next reminder: ${what}, ${at}.`,
     again: (at: string) => `If nobody answers, you are asked again at ${at}.`,
     none: 'No reminder is waiting.',
@@ -240,5 +248,6 @@ export const pageWords = {
     eraseSure: 'Yes: all of it, for everybody who has the link. It cannot be brought back',
     eraseNow: 'Delete it now',
     leaveHint: 'You will need your link to come back.',
+    leaveDemoHint: 'The demo house is gone for you then; walk in again for a new one.',
   },
 } as const

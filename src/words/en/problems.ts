@@ -74,7 +74,8 @@ export const problemWords = {
   leapSecond: 'Give the second before: a leap second (:60) is not taken.',
   yearOutOfRange: (first: number, last: number) => `Give a year from ${first} to ${last}.`,
   notDate: 'Give a day that exists, such as 2027-01-14.',
-  unknownZone: 'Give a time zone by its IANA name, such as America/Halifax.',
+  unknownZone:
+    'Give a time zone by its IANA name, region and city, such as America/Halifax; abbreviations such as EST are not taken.',
   notClock: 'Give a clock time from 00:00 to 23:59.',
   oneLine: 'Give one line without control characters.',
   plainText: 'Give a text without control characters.',

@@ -4,6 +4,7 @@ export const setupWords = {
   setup: {
     title: 'Set up your household',
     settingsTitle: 'Settings',
+    back: 'Back to the plan, without a change',
     save: 'Set it up',
     saveSettings: 'Save the settings',
     wrong: 'There is a problem',
@@ -17,6 +18,7 @@ export const setupWords = {
     loadKwHint:
       'Lights, fridge, screens, some cooking. If you do not know, leave it empty: 0.8 kW is used until you do.',
     timeZone: 'Where is the house?',
+    utc: 'Is the house really on UTC? If not, give its region and city.',
     timeZoneHint: 'Its time zone, by region and city: America/Halifax, Europe/London.',
     now: 'The battery and your hands',
     socPct: 'What does the battery show now? (%)',
@@ -60,7 +62,8 @@ export const setupWords = {
   /** One sentence for each field that cannot be taken as it stands. */
   fieldWrong: {
     name: 'Give a name of at most 60 characters, on one line',
-    timeZone: 'Choose a time zone from the list, such as America/Halifax',
+    timeZone:
+      'Give the time zone by region and city, such as America/Halifax. Letters such as EST mean different places',
     capacityKwh: 'Give the capacity in kWh, more than 0 and at most 1000',
     outageReservePct: 'Give the part for a power cut in per cent, from 0 to 90',
     loadKw: 'Give the evening use in kW, more than 0 and at most 100, or leave it empty',
@@ -91,7 +94,10 @@ export const setupWords = {
     doInstead:
       'Speak to your healthcare provider about a plan for power cuts now, and ask your network operator to put the household on its register for priority services. The register does not keep the supply on. In danger, call the emergency services.',
     never: 'Never switch off or postpone medical equipment for an event.',
+    unsaved: 'Nothing has been saved so far.',
     stop: 'Stop here',
+    lasting:
+      'Somebody in the house depends on medical equipment: we advise you not to take part. Never switch it off for an event, and keep a separate plan for power cuts.',
     goOn: 'We have read this, there is a separate plan for power cuts, and we want to go on all the same',
   },
 
@@ -107,6 +113,10 @@ export const setupWords = {
     calendar: 'The calendar',
     calendarHint:
       'Add this address to a calendar to see events and times. It is a display only: many calendars refresh once a day, so do not rely on it to remind you.',
+    copyLink: 'Copy the link',
+    copyCalendar: 'Copy the address',
+    copySecret: 'Copy the secret',
+    copied: 'Copied',
     secret: 'The webhook secret',
     secretHint:
       'It proves that a message comes from here (Standard Webhooks). It is shown only this once.',
