@@ -1,6 +1,7 @@
 // Which days a range belongs to: those written just before it, those just after when the text puts times
 // first, or the heading above.
 
+import type { Clock } from './clock.ts'
 import type { DayPart, DayWords } from './dayWords.ts'
 import type { Item } from './scan.ts'
 import type { Token } from './tokens.ts'
@@ -42,6 +43,34 @@ function joined(days: readonly DayItem[], at: number, step: 1 | -1, tokens: read
     run.push(day)
   }
   return run.map((item) => item.day).sort((a, b) => a.day - b.day)
+}
+
+const plainly24 = ({ range: { start } }: RangeItem): boolean =>
+  'hour' in start && start.half === null && start.hour >= 13
+
+const certain = (clock: Clock): Clock => ({ ...clock, either: false })
+
+/** The items with one clock of 24 hours for all, where one range is plainly so: `7:00-9:00 and 17:00-19:00`. */
+export function onOneClock(items: readonly Item[]): readonly Item[] {
+  if (!items.some((item) => item.kind === 'range' && plainly24(item))) return items
+  return items.map((item) => {
+    if (item.kind !== 'range') return item
+    const { start, end } = item.range
+    if (
+      !('hour' in start) ||
+      start.weak ||
+      start.hour < 7 ||
+      start.hour > 12 ||
+      end.kind !== 'clock'
+    )
+      return item
+    const range = {
+      ...item.range,
+      start: certain(start),
+      end: { ...end, clock: certain(end.clock) },
+    }
+    return { ...item, range }
+  })
 }
 
 /** Gives each range its days and its part of the day. */

@@ -15,11 +15,21 @@ const OFF =
 const OF_AN_EVENT = new RegExp(`\\b(?:events?|sessions?|slots?|this one|that one|${DAY_WORD})`)
 const OF_THE_HOUSE =
   /\b(?:battery|batteries|discharge|discharging|charge|charging|panels?|power|inverter|app|switch|wifi|internet|data|account|household|heating|light|lights)\b/
+// `the battery event on thursday is off`
+const EVENT_OFF =
+  /\b(?:event|session)s?(?: (?:on|at|from|to|the|\d{1,4}|[ap]m|today|tonight|tomorrow|(?:mon|tues?|wed|wednes|thur?s?|fri|satu?r?|sun)(?:day)?)){0,8}(?: is| are)?(?: now)? (?:off|not)\b/
+// What is none of our events, and yet is cancelled.
+const OTHER =
+  '(?:data|account|subscription|membership|contract|reminders?|notifications?|alarm|hold|pause|messages?|e?mails?|appointment|order|direct debit)'
+const OF_OTHERS = new RegExp(
+  `\\b(?:cancel|cancelling|scrap|delete) (?:\\S+ ){0,2}${OTHER}\\b|\\b${OTHER} (?:is|are|was|were|has been|have been) (?:now )?cancell?ed`,
+)
 const COMMAND =
-  /^(?:ok |okay |please |pls |can you |could you )?(?:cancel|cancelling|cancellation|call off|scrap|delete)\b(?! (?:any|your|at any|up to|before|until|by))/
+  /^(?:ok |okay |please |pls |can you |could you )?(?:cancel|cancelling|cancellation|call (?:it |this |that )?off|scrap|delete)\b(?! (?:any|your|at any|up to|before|until|by))/
 const NOT_CANCELLED =
   /\b(?:not|isn't|hasn't|never|wasn't|unless|if|may be|can be|could be|might be|unless it is|cannot be|been) (?:it is |it's |been |be |now )?(?:cancell?ed|called off|withdrawn)/
-const STATED = /\b(?:has|have|had|was|is|are) (?:now )?been (?:cancell?ed|called off|withdrawn)/
+const STATED =
+  /\b(?:has|have|had|was|is|are|it's) (?:now )?been (?:cancell?ed|called off|withdrawn)/
 const MOVED = new RegExp(
   `\\b(?:moved|move|moves|moving|reschedul(?:e|ed|ing)|postponed?|delayed|brought forward|put back|pushed back|shift(?:ed)? to|changed (?:to|from)|new time|new date|now (?:starts|begins|runs)|now (?:at |from )?\\d|(?:is|are|will) now (?:be )?(?:at |on |from )?${DAY_WORD}|instead of (?:the )?${DAY_WORD})`,
 )
@@ -52,8 +62,10 @@ export function changeOf(sentence: string): Change {
   if (isAsking(sentence)) return 'new'
   const hedged = NOT_CANCELLED.test(sentence) && !STATED.test(sentence)
   const off = OFF.test(sentence) && OF_AN_EVENT.test(sentence)
-  const takenBack = COMMAND.test(sentence) || CANCELLED.test(sentence) || off
-  if (takenBack && !hedged && !OF_THE_HOUSE.test(sentence)) return 'cancelled'
+  const plainlyOff = off && (!OF_THE_HOUSE.test(sentence) || EVENT_OFF.test(sentence))
+  const said = COMMAND.test(sentence) || CANCELLED.test(sentence)
+  const takenBack = plainlyOff || (said && !OF_OTHERS.test(sentence))
+  if (takenBack && !hedged) return 'cancelled'
   return (MOVED.test(sentence) || MOVE_COMMAND.test(sentence)) && !NOT_MOVED.test(sentence)
     ? 'moved'
     : 'new'

@@ -3,11 +3,12 @@
 
 import type { Instant } from '../plan/index.ts'
 import type { Attached } from './attach.ts'
-import { attach } from './attach.ts'
+import { attach, onOneClock } from './attach.ts'
 import { sentencesOf } from './change.ts'
 import { localDayOf } from './localTime.ts'
 import type { Item } from './scan.ts'
 import { scan } from './scan.ts'
+import { withoutAnswered, withoutHeaders, withoutSentAt } from './smallPrint.ts'
 import type { Token } from './tokens.ts'
 import { plainText, textAt, tokensOf } from './tokens.ts'
 
@@ -29,11 +30,22 @@ export type Parts = {
   readonly sentences: readonly string[]
 }
 
-export function partsOf(text: string, context: AnnouncementContext): Parts {
-  const tokens = tokensOf(plainText(text))
+function partsOfPlain(plain: string, context: AnnouncementContext): Parts {
+  const tokens = tokensOf(plain)
   const today = localDayOf(context.now, context.timeZone)
-  const items = scan({ today, dayFirst: context.dayFirst }, tokens)
-  return { tokens, items, ranges: attach(items, tokens), sentences: sentencesOf(tokens) }
+  const sentences = sentencesOf(tokens)
+  const all = scan({ today, dayFirst: context.dayFirst }, tokens)
+  const items = onOneClock(withoutAnswered(all, tokens, sentences))
+  return { tokens, items, ranges: attach(items, tokens), sentences }
+}
+
+/** Takes a text apart; the small print is left out, the heading of an e-mail only where a range remains. */
+export function partsOf(text: string, context: AnnouncementContext): Parts {
+  const plain = withoutSentAt(plainText(text))
+  const body = withoutHeaders(plain)
+  if (body === plain) return partsOfPlain(plain, context)
+  const parts = partsOfPlain(body, context)
+  return parts.ranges.length > 0 ? parts : partsOfPlain(plain, context)
 }
 
 const PLAIN_WORDS = new Set(
@@ -65,12 +77,21 @@ export const hasFigure = (parts: Parts, sentence: number): boolean =>
 
 const VERBS = new Set('runs run starts begins lasts happens goes takes place'.split(' '))
 
-/** Whether a short sentence has a word beside the time that may well name a day, in words that are not known here. */
+const isUnread = (token: Token | undefined): boolean =>
+  token?.kind === 'word' && !PLAIN_WORDS.has(token.text) && !VERBS.has(token.text)
+
+const BEFORE_TIMES = new Set(['from', 'at', 'between', ',', ':', '('])
+
+/** Whether a word stands beside the time that may well name a day, in words that are not known here: `lundi`, `on lundi`, `xmas eve`. */
 export function hasUnreadDay(parts: Parts, { from, next, sentence }: Item): boolean {
-  const words = leftover(parts, sentence).filter(
-    ({ kind, text }) => kind === 'word' && !PLAIN_WORDS.has(text) && !VERBS.has(text),
-  )
-  const beside = [parts.tokens[from - 1], parts.tokens[next]]
+  const { tokens } = parts
+  let at = from - 1
+  while (at > from - 3 && BEFORE_TIMES.has(textAt(tokens, at))) at -= 1
+  const eve = textAt(tokens, at) === 'eve'
+  const placed = eve || textAt(tokens, at - 1) === 'on'
+  if (placed && isUnread(tokens[eve ? at - 1 : at])) return true
+  const words = leftover(parts, sentence).filter(isUnread)
+  const beside = [tokens[from - 1], tokens[next]]
   return words.length > 0 && words.length <= 2 && words.some((word) => beside.includes(word))
 }
 

@@ -55,7 +55,11 @@ function conclude(change: Change, settled: readonly Settled[]): AnnouncementRead
   const unclear = settled.filter((one) => one.kind === 'question')
   const [first] = unclear
   if (unclear.length > 1)
-    return question({ reason: 'several_unclear', count: unclear.length }, [], distinct)
+    return question(
+      { reason: 'several_unclear', count: unclear.length },
+      unclear.flatMap((one) => one.candidates),
+      distinct,
+    )
   if (first !== undefined) return question(first.why, first.candidates, distinct)
   return distinct.length === 0
     ? nothing

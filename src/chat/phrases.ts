@@ -14,7 +14,7 @@ const DONE = set(
   "done|did it|i did it|have done it|i've done it|it's done|its done|it is done|finished|complete|completed|✓|✅|✔",
 )
 const HELD = set(
-  "held|holding|i held it|held it|it's held|it is held|on hold|it's on hold|it is on hold|paused|i paused it|paused it|i've paused it|i have paused it|it's paused|its paused|it is paused|discharge paused|discharge is paused|battery paused|battery is paused|the battery is paused|battery held|battery on hold|off|it's off|its off|it is off|switched off|i switched it off|switched it off|turned off|i turned it off|turned it off|discharge off|the discharge is off|discharge is off|discharge's off|battery is off|the battery is off|battery is not running|the battery is not running|it's no longer running|it is no longer running|panel is off|the panel is off|stopped|i stopped it|it's stopped",
+  "held|holding|i held it|held it|it's held|it is held|on hold|it's on hold|it is on hold|paused|i paused it|paused it|i've paused it|i have paused it|it's paused|its paused|it is paused|discharge paused|discharge is paused|battery paused|battery is paused|the battery is paused|battery held|battery on hold|off|it's off|its off|it is off|switched off|i switched it off|switched it off|turned off|i turned it off|turned it off|discharge off|the discharge is off|discharge is off|discharge's off|battery is off|the battery is off|battery is not running|the battery is not running|it's no longer running|it is no longer running|panel is off|the panel is off|stopped|i stopped it|it's stopped|battery off|battery is paused|the discharge is paused|discharge stopped|discharge is stopped|the discharge is stopped|not discharging|it's not discharging",
 )
 const RUNNING = set(
   "released|i released it|released it|it's released|running|it's running|its running|it is running|it runs|it runs again|runs again|running again|it's running again|its running again|it is running again|battery running|battery is running|the battery is running|the battery runs|the battery runs again|battery runs again|resumed|it's back on|back on|on|it's on|it is on|switched on|i switched it on|switched it on|turned it on|i turned it on|discharge on|discharge is on|the discharge is on|let it run|i let it run|i let it run again|let it run again",
@@ -25,11 +25,6 @@ const THANKS = set(
 const STOP = set(
   'stop|unsubscribe|stop it|stop reminding me|stop the reminders|delete my data|delete my account|delete everything|leave',
 )
-// Whatever else is said with it, this comes first.
-const DANGER =
-  /\b(?:swollen|bulging|hissing|smok(?:e|es|ing)|burn(?:s|ing|t)|on fire|sparks?|sparking|smells?|leaking)\b/
-const MEDICAL = /\b(?:oxygen|dialysis|ventilator|cpap|medical (?:equipment|device)|nebuli[sz]er)\b/
-const OUTAGE = /\b(?:power cut|power is out|power's out|no power|blackout|outage)\b/
 const NOT_YET = set(
   "not yet|no|nope|nah|not|not now|not done|not done yet|not held|not held yet|not paused|not paused yet|not running|not running yet|it's not running|not released|not released yet|haven't|i haven't|haven't yet|haven't done it|haven't done it yet|didn't|i didn't|can't|i can't|cannot|couldn't|i couldn't|not possible|nobody home|not home|i'm not home",
 )
@@ -69,9 +64,6 @@ const DONE_OR_SEEN = ask({ reason: 'done_or_seen' }, [
   { label: { kind: 'not-yet' }, send: 'not yet' },
 ])
 
-/** Whether the power is said to be out, by somebody who announces nothing. */
-export const saysOutage = (plain: string): boolean => OUTAGE.test(plain)
-
 /** What a message means when it is nothing but a fixed phrase, politeness aside; null when it is not. */
 export function fixedPhrase(tokens: readonly Token[]): Intent | null {
   const words = wordsOf(tokens).split(' ')
@@ -90,13 +82,10 @@ export function fixedPhrase(tokens: readonly Token[]): Intent | null {
   const among = (phrases: ReadonlySet<string>) => phrases.has(whole) || phrases.has(rest)
   const refusing = words.filter((word) => !['no', 'nope', 'nah'].includes(word)).join(' ')
   if (among(NOT_YET) || NOT_YET.has(refusing)) return { kind: 'not-yet' }
-  if (among(DONE)) return { kind: 'done', did: null }
-  if (among(HELD)) return { kind: 'done', did: 'held' }
-  if (among(RUNNING)) return { kind: 'done', did: 'running' }
+  const did = [whole, rest].map(didOf).find((one) => one !== undefined)
+  if (did !== undefined) return { kind: 'done', did }
   if (THANKS.has(whole)) return { kind: 'thanks' }
   if (among(STOP)) return { kind: 'stop' }
-  if (DANGER.test(whole)) return { kind: 'danger' }
-  if (MEDICAL.test(whole)) return { kind: 'medical' }
   if (among(PLAN)) return { kind: 'plan' }
   if (among(WHY)) return { kind: 'why' }
   // A question in more words, with no event in it.
@@ -108,9 +97,13 @@ export function fixedPhrase(tokens: readonly Token[]): Intent | null {
   return seen || ACKNOWLEDGED.has(rest) ? DONE_OR_SEEN : null
 }
 
-/** Whether the words say that it is done. */
-export const saysDone = (words: string): boolean =>
-  DONE.has(words) || HELD.has(words) || RUNNING.has(words)
+/** What the words say was done: held, running, or null where they do not say which; undefined when they say nothing of it. */
+export function didOf(words: string): 'held' | 'running' | null | undefined {
+  if (DONE.has(words)) return null
+  // `done, discharge is off`
+  const rest = words.replace(/^(?:(?:all |it's |its )?done|yes|ok)(?: and)? (?=\S)/, '')
+  return HELD.has(rest) ? 'held' : RUNNING.has(rest) ? 'running' : DONE.has(rest) ? null : undefined
+}
 
 /** `in 10`, `snooze 15`, `remind me in half an hour`, `10 min`, `later`; null when it is none of these. */
 export function snooze(all: readonly Token[]): Intent | null {

@@ -12,9 +12,10 @@ import {
 } from '../announcement/index.ts'
 import { cancelled, cancelledAndNew, moved } from './change.ts'
 import { announceChoices, ask } from './choices.ts'
-import type { ChatContext, Intent } from './intent.ts'
-import { fixedPhrase, saysDone, saysOutage, snooze, wordsOf } from './phrases.ts'
+import type { ChatContext, Choice, Intent } from './intent.ts'
+import { didOf, fixedPhrase, snooze } from './phrases.ts'
 import { pastInstant, reading } from './reading.ts'
+import { urgent } from './urgent.ts'
 
 export type {
   ChatContext,
@@ -26,6 +27,14 @@ export type {
   Question,
 } from './intent.ts'
 
+type Unclear = Extract<ReturnType<typeof readAnnouncement>, { kind: 'question' }>
+
+/** More buttons than these nobody reads. */
+const MAX_CHOICES = 8
+
+// What is asked about times that may be no event at all, such as office hours.
+const MAY_BE_NONE = new Set(['too_long', 'too_short', 'too_far', 'in_the_past'])
+
 const YES = /^(?:yes|yep|confirm|confirmed)[ ,:]+(?=\S)/
 
 // `done 58`, `held at 46 %`: two things; `paused at 15:40`: done.
@@ -33,11 +42,12 @@ function doneAndFigure(plain: string, context: ChatContext): Intent | null {
   const figure = plain.search(/\d/)
   if (figure <= 0 || figure > 40) return null
   const before = plain.slice(0, figure).replace(/[^\p{L}' ]/gu, '')
-  if (!saysDone(before.trim().replace(/ at$/, ''))) return null
+  const did = didOf(before.trim().replace(/ at$/, ''))
+  if (did === undefined) return null
   const tokens = tokensOf(plain.slice(figure))
   const clock = before.endsWith(' at ') ? clockAt(tokens, 0) : null
   if (clock !== null && clock.next === tokens.length)
-    return pastInstant(clock.value, context) === 'future' ? null : { kind: 'done', did: null }
+    return pastInstant(clock.value, context) === 'future' ? null : { kind: 'done', did }
   const rest = reading(tokens, context)
   if (rest?.kind !== 'reading') return null
   return ask({ reason: 'two_things' }, [
@@ -58,6 +68,8 @@ export function understand(text: string, context: ChatContext): Intent {
   const said = confirmed ? spoken.replace(YES, '') : spoken
   const full = { ...context, confirmed }
   const parts = partsOf(said, full)
+  const first = urgent(parts)
+  if (first !== null) return first
   const changes = parts.sentences.map(changeOf)
   const found = readAnnouncement(said, full)
   if (changes.includes('cancelled'))
@@ -66,7 +78,17 @@ export function understand(text: string, context: ChatContext): Intent {
       : cancelled(parts, context)
   if (changes.includes('moved')) return moved(parts, full)
   if (found.kind === 'events') return { kind: 'announce', events: found.events }
-  if (found.kind === 'nothing')
-    return saysOutage(wordsOf(words)) ? { kind: 'outage' } : { kind: 'unknown' }
-  return ask(found.why, announceChoices(found.candidates, found.sure, context))
+  if (found.kind === 'nothing') return { kind: 'unknown' }
+  return ask(found.why, choicesFor(found, context))
+}
+
+// Where the rest may be no event at all, what is sure can be had alone.
+function choicesFor({ why, candidates, sure }: Unclear, context: ChatContext): readonly Choice[] {
+  if (why.reason === 'several_unclear')
+    return announceChoices([...sure, ...candidates], [], context)
+  const alone = candidates.length === 0 || MAY_BE_NONE.has(why.reason)
+  return [
+    ...(alone ? announceChoices(sure, [], context) : []),
+    ...announceChoices(candidates, sure, context),
+  ].slice(0, MAX_CHOICES)
 }

@@ -165,7 +165,10 @@ const corpus: Record<string, readonly Row[]> = {
     ],
     ['Thu 14 January\n17:30-18:30', '01-14 17:30/18:30'],
     ['thursday 17:30-18:30, again: thursday 17:30-18:30', '01-14 17:30/18:30'],
-    ['Thu 11-1 and Fri 10-12', '? several_unclear'],
+    [
+      'Thu 11-1 and Fri 10-12',
+      '? several_unclear 01-14 11:00/13:00 + 01-14 23:00/01:00 + 01-15 10:00/12:00 + 01-15 22:00/00:00',
+    ],
     ['Thu 5-7pm and Fri 11-1', '? morning_or_evening 01-15 11:00/13:00 + 01-15 23:00/01:00'],
   ],
   'deadlines and small print': [
@@ -194,6 +197,7 @@ const corpus: Record<string, readonly Row[]> = {
     ['CANCELED: tomorrow 17:30-18:30', 'cancelled 01-14 17:30/18:30'],
     ['Tomorrow 5-7pm will not go ahead.', 'cancelled 01-14 17:00/19:00'],
     ['Event tomorrow 17:30-18:30.\nThis has been called off.', 'cancelled 01-14 17:30/18:30'],
+    ['The battery event on Thursday 17:30-18:30 is cancelled', 'cancelled 01-14 17:30/18:30'],
     ["Thursday's event is cancelled", '? cancelled_without_time'],
     ['event cancelled', '? cancelled_without_time'],
     [
@@ -295,6 +299,49 @@ const corpus: Record<string, readonly Row[]> = {
     ['From: 2027-01-14 17:30 To: 2027-01-14 18:30', '01-14 17:30/18:30'],
     ['Event tomorrow 17:30-18:30, moved from 18:00-19:00', 'moved 01-14 17:30/18:30'],
     ['Ref 884213. Date: 14/01/2027. Time: 17:30 to 18:30. Reward: £2.25/kWh.', '01-14 17:30/18:30'],
+  ],
+  'headings and office hours': [
+    [
+      'Date: Wed, 13 Jan 2027 09:12:00 -0400\nSubject: Peak event\n\nAn event will take place tomorrow from 5:30 p.m. to 6:30 p.m.\nCall us between 8 a.m. and 6 p.m. Mon-Fri.',
+      '01-14 17:30/18:30',
+    ],
+    [
+      'Received: from mail by mail; Wed, 13 Jan 2027 09:12:00 -0400 (AST)\n\nEvent tomorrow 17:30-18:30',
+      '01-14 17:30/18:30',
+    ],
+    [
+      'Sent: Wednesday, January 13, 2027 9:12 AM\nWe expect a peak tomorrow between 5:30 and 6:30 p.m.',
+      '01-14 17:30/18:30',
+    ],
+    [
+      'On Wed, 13 Jan 2027 at 09:12, somebody wrote:\n> Event tomorrow 17:30-18:30',
+      '01-14 17:30/18:30',
+    ],
+    ['Date: 14 Jan 17:30', '? no_end 01-14 17:30/18:30 + 01-14 17:30/19:30 + 01-14 17:30/20:30'],
+    ['Event tomorrow 17:30-18:30. Lines open 8-6.', '01-14 17:30/18:30'],
+    ['Event tomorrow 17:30-18:30 (lines open 8-6)', '01-14 17:30/18:30'],
+    ['Our office is open 8:30-4:30. Event tomorrow 17:30-18:30.', '01-14 17:30/18:30'],
+    [
+      'Peak event tomorrow 17:30-18:30. Customer service hours: Mon-Fri 8am-6pm, Sat 9am-1pm.',
+      '01-14 17:30/18:30',
+    ],
+    ["Contact us if you can't take part tomorrow 17:30-18:30", '01-14 17:30/18:30'],
+    ['Office hours 8-6', 'nothing'],
+  ],
+  'days in words that are not known': [
+    ['lundi 17:30-18:30', '? no_day 01-13 17:30/18:30 + 01-14 17:30/18:30'],
+    ['17:30-18:30 mañana', '? no_day 01-13 17:30/18:30 + 01-14 17:30/18:30'],
+    ['xmas eve 17:30-18:30', '? no_day 01-13 17:30/18:30 + 01-14 17:30/18:30'],
+    [
+      'on lundi from 17:30 to 18:30 please use less energy',
+      '? no_day 01-13 17:30/18:30 + 01-14 17:30/18:30',
+    ],
+    ['Event 17:30-18:30, reply YES', '01-13 17:30/18:30 [today]'],
+  ],
+  'hours of the morning': [
+    ['tomorrow 9:00-11:00', '? morning_or_evening 01-14 09:00/11:00 + 01-14 21:00/23:00'],
+    ['tomorrow 09:00-11:00', '01-14 09:00/11:00'],
+    ['tomorrow 7:00-9:00 and 17:00-19:00', '01-14 07:00/09:00 + 01-14 17:00/19:00'],
   ],
   'no announcement': [
     ['', 'nothing'],

@@ -123,9 +123,15 @@ describe('fixed phrases', () => {
     help: ['help', '?', '??', 'HELP', '/help', '/start', 'hello', 'hi'],
     thanks: ['thanks', 'Thank you!', 'cheers'],
     stop: ['stop', 'unsubscribe', 'delete my data'],
-    danger: ['my battery is swollen and hissing', 'there is smoke', 'it smells burnt'],
+    danger: [
+      'my battery is swollen and hissing',
+      'there is smoke',
+      'it smells burnt',
+      'the battery is very hot',
+      'cancel it, the battery smells',
+    ],
     medical: ['my mum is on oxygen'],
-    outage: ['power is out', 'we have a power cut'],
+    outage: ['power is out', 'we have a power cut', 'the power is off', 'the lights went out'],
     unknown: ['', ' ', '🙂', 'lovely weather', 'the cat is on the battery', '\u0000'],
   }
   for (const [kind, texts] of Object.entries(phrases))
@@ -139,6 +145,9 @@ describe('fixed phrases', () => {
       'held',
       [
         'held',
+        'done, held',
+        'done, discharge is off',
+        'paused at 11:40',
         'paused',
         'I’ve paused it',
         'the discharge is off',
@@ -173,6 +182,9 @@ describe('fixed phrases', () => {
     'my wifi is off',
     'delete my data',
     'the battery is off for now',
+    'cancel the reminder',
+    'cancel my subscription',
+    'discharge is off thursday',
   ])('%j cancels nothing', (text) => {
     expect(understand(text, context()).kind).not.toBe('cancel')
     expect(understand(text, context())).not.toMatchObject({ why: { reason: 'which_event' } })
@@ -223,6 +235,9 @@ describe('calling off', () => {
     'thursday is off',
     "Thursday's event is cancelled",
     'event cancelled',
+    'call it off',
+    "it's been called off",
+    'the battery event on thursday is off',
     'cancel tomorrow',
     'please cancel 14/1',
     'cancel the 5:30pm event',
@@ -307,6 +322,24 @@ describe('moving', () => {
 })
 
 describe('announcing', () => {
+  test.each([
+    'friday 17:30-18:30. If you rely on medical equipment, tell us.',
+    'friday 17:30-18:30. This helps to avoid a blackout. Check your smoke alarm.',
+  ])('%j is an event, whatever its small print is about', (text) => {
+    expect(understand(text, context())).toMatchObject({
+      kind: 'announce',
+      events: [{ start: friday.start, end: friday.end }],
+    })
+  })
+
+  test('what is sure can be had alone where the rest may be no event', () => {
+    expect(choices(understand('friday 17:30-18:30, saturday 8-18', context()))).toEqual([
+      '2027-01-15 17:30-18:30',
+      'yes 2027-01-15 17:30-18:30, 2027-01-16 08:00-18:00',
+    ])
+    expect(choices(understand('friday 11-1 and saturday 10-12', context()))).toHaveLength(4)
+  })
+
   test('what is plain is an event', () => {
     expect(understand('friday 17:30–18:30 🙂', context())).toEqual({
       kind: 'announce',
