@@ -46,9 +46,9 @@ export const LookNow = (props: {
   const { asked, answer, household, f, csrf, refused, first } = props
   const words = pageWords.due
   const { howToHold } = household.settings
-  // With a plan, the display alone says whether to hold.
+  // With a plan, the display alone says whether to hold; once that is asked for, nothing more needs saying.
   const plan =
-    asked?.kind === 'reading' && 'plan' in answer && answer.event.id === asked.event.id
+    first && asked?.kind === 'reading' && 'plan' in answer && answer.event.id === asked.event.id
       ? answer.plan
       : null
   return (

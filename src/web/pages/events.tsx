@@ -56,7 +56,7 @@ export const FillIn = (
   const words = pageWords.forms
   const typed = typedInto('new', refused)
   return (
-    <section aria-labelledby="fill-in">
+    <section class="no-print" aria-labelledby="fill-in">
       <h2 id="fill-in">{words.heading}</h2>
       {asked ? null : <ReadingForm csrf={csrf} due={false} refused={refused} />}
       <details id="new-event" open={answer.kind === 'noEvent' || typed !== null}>

@@ -33,7 +33,7 @@ export const Reminders = ({ reminders, now, f }: Props) => {
 const ReminderTable = ({ reminders, now, f }: Props) => {
   const words = pageWords.reminders
   return (
-    <table>
+    <table class="rows">
       <caption class="unseen">{words.heading}</caption>
       <thead>
         <tr>

@@ -22,7 +22,7 @@ export const Talk = (props: {
   // Where the page opens after something was said: at the person's own words, the answer under them.
   const firstAnswer = messages.find((message) => message.seq >= lastSaid)
   return (
-    <section aria-labelledby="talk">
+    <section class="no-print" aria-labelledby="talk">
       <h2 id="talk">{words.heading}</h2>
       {messages.length === 0 ? <p>{words.empty}</p> : null}
       {messages.length > SHOWN ? (
