@@ -31,7 +31,7 @@ const NOT_CANCELLED =
 const STATED =
   /\b(?:has|have|had|was|is|are|it's) (?:now )?been (?:cancell?ed|called off|withdrawn)/
 const MOVED = new RegExp(
-  `\\b(?:moved|move|moves|moving|reschedul(?:e|ed|ing)|postponed?|delayed|brought forward|put back|pushed back|shift(?:ed)? to|changed (?:to|from)|new time|new date|now (?:starts|begins|runs)|now (?:at |from )?\\d|(?:is|are|will) now (?:be )?(?:at |on |from )?${DAY_WORD}|instead of (?:the )?${DAY_WORD})`,
+  `\\b(?:moved|move|moves|moving|reschedul(?:e|ed|ing)|postponed?|delayed|brought forward|put back|pushed back|shift(?:ed)? to|changed (?:to|from)|new time|new date|now (?:starts|begins|runs|ends|finishes|start|begin|end|finish)|(?:extend|extended|shortened) (?:it |this |that |the event |the session )?(?:to|until|till|by)|now (?:at |from )?\\d|(?:is|are|will) now (?:be )?(?:at |on |from )?${DAY_WORD}|instead of (?:the )?${DAY_WORD})`,
 )
 // `change thursday to 18:00-19:00`
 const MOVE_COMMAND = new RegExp(
@@ -39,6 +39,11 @@ const MOVE_COMMAND = new RegExp(
 )
 const NOT_MOVED =
   /\b(?:not|hasn't|isn't|can be|may be|if) (?:it is )?(?:been )?(?:moved|postponed|delayed|rescheduled)/
+
+const END_MOVED = /\b(?:extend|extended|shortened|now (?:ends|finishes|end|finish))\b/
+
+/** Whether a sentence that moves an event moves its end alone. */
+export const movesEnd = (sentence: string): boolean => END_MOVED.test(sentence)
 
 /** The tokens' sentences as plain words, with their question mark, to be searched for phrases. */
 export function sentencesOf(tokens: readonly Token[]): readonly string[] {

@@ -15,7 +15,12 @@ export type DayWords = {
   readonly iso: boolean
 }
 
-export type DayContext = { readonly today: number; readonly dayFirst: boolean }
+export type DayContext = {
+  readonly today: number
+  /** What the clock on the wall shows: minutes from 00:00. */
+  readonly minuteOfDay: number
+  readonly dayFirst: boolean
+}
 
 export const plainDay = (day: number, part: DayPart | null = null): DayWords => ({
   day,

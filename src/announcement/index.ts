@@ -1,6 +1,6 @@
 export type { Attached } from './attach.ts'
 export { dateExists, dateOf, dayNumber, weekdayOf } from './calendarDay.ts'
-export { changeOf, isAsking } from './change.ts'
+export { changeOf, isAsking, movesEnd } from './change.ts'
 export type { Clock, Found } from './clock.ts'
 export type { DayWords } from './dayWords.ts'
 export { plainDay } from './dayWords.ts'

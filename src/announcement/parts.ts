@@ -5,7 +5,7 @@ import type { Instant } from '../plan/index.ts'
 import type { Attached } from './attach.ts'
 import { attach, onOneClock } from './attach.ts'
 import { sentencesOf } from './change.ts'
-import { localDayOf } from './localTime.ts'
+import { localDayOf, localTimeOf } from './localTime.ts'
 import type { Item } from './scan.ts'
 import { scan } from './scan.ts'
 import { withoutAnswered, withoutHeaders, withoutSentAt } from './smallPrint.ts'
@@ -33,8 +33,10 @@ export type Parts = {
 function partsOfPlain(plain: string, context: AnnouncementContext): Parts {
   const tokens = tokensOf(plain)
   const today = localDayOf(context.now, context.timeZone)
+  const { hour, minute } = localTimeOf(context.now, context.timeZone)
+  const around = { today, minuteOfDay: hour * 60 + minute, dayFirst: context.dayFirst }
   const sentences = sentencesOf(tokens)
-  const all = scan({ today, dayFirst: context.dayFirst }, tokens)
+  const all = scan(around, tokens)
   const items = onOneClock(withoutAnswered(all, tokens, sentences))
   return { tokens, items, ranges: attach(items, tokens), sentences }
 }
@@ -49,7 +51,7 @@ export function partsOf(text: string, context: AnnouncementContext): Parts {
 }
 
 const PLAIN_WORDS = new Set(
-  "event session saving saver peak battery demand response new next time times window hour please pls the a an is it on at from for and next it's there's there will be this our your pm am local yes confirmed energy grid date when start starts end ends announced announcement".split(
+  "event session saving saver peak battery demand response new next time times window hour please pls the a an is it on at from for and next it's there's there will be this our your pm am local yes confirmed energy grid date when start starts begins end ends announced announcement".split(
     ' ',
   ),
 )

@@ -81,7 +81,7 @@ function lengthAt(tokens: readonly Token[], index: number): Found<RangeEnd> | nu
     textAt(tokens, index) === ',' && ['for', 'lasting'].includes(textAt(tokens, index + 1))
   if (comma) return lengthAt(tokens, index + 1)
   const lead = textAt(tokens, index)
-  if (!['for', '(', ',', '+', '/', 'lasting', 'x'].includes(lead)) return null
+  if (!['for', '(', ',', '+', '/', 'lasting', 'lasts', 'x'].includes(lead)) return null
   const filler = ['about', 'around'].includes(textAt(tokens, index + 1)) ? 2 : 1
   const found = durationAt(tokens, index + filler)
   return found === null
@@ -145,6 +145,33 @@ function fromLength(
   }
 }
 
+// `now for one hour`, `in 10 minutes for 1 hour`, `now until 14:00`: a range only where nothing else is said
+function fromNow(
+  context: DayContext,
+  tokens: readonly Token[],
+  index: number,
+): Found<Range> | null {
+  const word = textAt(tokens, index)
+  const wait = word === 'in' ? durationAt(tokens, index + 1) : null
+  if (word !== 'now' && wait === null) return null
+  const begun = wait?.next ?? index + 1
+  const length = lengthAt(tokens, textAt(tokens, begun) === 'and' ? begun + 1 : begun)
+  const until = ['until', 'till', 'til', 'to'].includes(textAt(tokens, begun))
+  const end = length ?? (until ? endAt(context, tokens, begun + 1) : null)
+  if (end === null) return null
+  const minute = context.minuteOfDay + Math.round(wait?.value ?? 0)
+  const over = Math.floor(minute / 1440)
+  const start = {
+    day: context.today + over,
+    minuteOfDay: minute - over * 1440,
+    offsetMinutes: null,
+  }
+  return {
+    value: { start, day: null, end: end.value, weak: true, from: false, zone: null },
+    next: end.next,
+  }
+}
+
 // `5-7-9`, `902-555-0142`: not two times
 const isChained = (tokens: readonly Token[], next: number): boolean =>
   textAt(tokens, next) === '-' && isGlued(tokens, next) && tokens[next + 1]?.kind === 'number'
@@ -182,7 +209,10 @@ export function rangeAt(
   tokens: readonly Token[],
   index: number,
 ): Found<Range> | null {
-  const exact = fromTimestamp(context, tokens, index) ?? fromLength(context, tokens, index)
+  const exact =
+    fromTimestamp(context, tokens, index) ??
+    fromLength(context, tokens, index) ??
+    fromNow(context, tokens, index)
   if (exact !== null) return exact
   const lead = LEADS.get(textAt(tokens, index)) ?? ''
   const at = lead === '' ? index : index + 1

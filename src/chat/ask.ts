@@ -73,6 +73,8 @@ export function questionText(why: ChatQuestionWhy, f: Format): string {
       return words.doneOrSeen
     case 'two_things':
       return words.twoThings
+    case 'reading_in_words':
+      return words.readingInWords(f.pct(why.socPct))
     case 'reading_out_of_range':
       return words.readingOutOfRange(String(why.value))
     case 'reading_in_future':

@@ -1,7 +1,15 @@
 // `cancel thursday`, `move thursday to 18:00-19:00`, `the event is called off`: which event, and to when.
 
 import type { Attached, FoundEvent, Item, Parts, Settled } from '../announcement/index.ts'
-import { localDayOf, localTimeOf, newRange, plainDay, settle } from '../announcement/index.ts'
+import {
+  durationAt,
+  localDayOf,
+  localTimeOf,
+  movesEnd,
+  newRange,
+  plainDay,
+  settle,
+} from '../announcement/index.ts'
 import type { Clock, Range } from '../announcement/index.ts'
 import {
   announceChoices,
@@ -36,25 +44,48 @@ export function cancelled(parts: Parts, context: ChatContext): Intent {
   )
 }
 
-type Wanted = { readonly target: readonly Item[]; readonly to: readonly Item[] }
+type Wanted = {
+  readonly target: readonly Item[]
+  readonly to: readonly Item[]
+  /** The end moves, by this many minutes where no clock says to when. */
+  readonly end: { readonly by: number | null } | null
+}
 
-// `move A to B`; without a `to` the new time is the last range, and the rest names the event.
+const CHANGES = new Set(
+  'now starts begins ends finishes moved postponed rescheduled delayed extended'.split(' '),
+)
+
+// `extended by half an hour`
+function minutesBy({ tokens }: Parts): number | null {
+  const by = tokens.findIndex(({ text }) => text === 'by')
+  return by < 0 ? null : (durationAt(tokens, by + 1)?.value ?? null)
+}
+
+// `move A to B`, `A now starts at B`; else the new time is the last range, and the rest names the event.
 function split(parts: Parts): Wanted {
   const { tokens, items, ranges } = parts
   const inside = (index: number) => items.some((item) => item.from <= index && index < item.next)
+  const parted = (at: number): Wanted => ({
+    target: items.filter((item) => item.next <= at),
+    to: items.filter((item) => item.from > at),
+    end:
+      parts.sentences.some(movesEnd) && ranges.length === 0
+        ? { by: items.some(({ from }) => from > at) ? null : minutesBy(parts) }
+        : null,
+  })
   const to = tokens.findIndex(
     (token, index) =>
       token.text === 'to' && !inside(index) && items.some((item) => item.from > index),
   )
-  if (to >= 0)
-    return {
-      target: items.filter((item) => item.next <= to),
-      to: items.filter((item) => item.from > to),
-    }
+  if (to >= 0) return parted(to)
+  const change = ranges.length > 0 ? -1 : tokens.findIndex(({ text }) => CHANGES.has(text))
+  const timed = items.some((item) => item.from > change && item.kind === 'clock' && !item.deadline)
+  if (change >= 0 && (timed || parts.sentences.some(movesEnd))) return parted(change)
   const last = newRange(parts, ranges)?.item
   return {
     target: items.filter((item) => item !== last),
     to: items.filter((item) => item === last),
+    end: null,
   }
 }
 
@@ -81,9 +112,21 @@ function newTime(event: KnownEvent, wanted: Wanted, parts: Parts, context: Confi
       : start.kind === 'clock'
         ? start.clock
         : start.timestamp
-  const same: Range = { start: from, day: null, end: kept, weak: false, from: false, zone: null }
-  const settled = settle(same, on, part, context)
-  if (settled.kind !== 'event') return settled
+  const plain = { day: null, weak: false, from: false, zone: null } as const
+  if (wanted.end !== null) {
+    const { by } = wanted.end
+    const end: Range['end'] | null =
+      by !== null
+        ? { kind: 'minutes', minutes: minutesOfSpan(event) + by }
+        : start?.kind === 'clock'
+          ? { kind: 'clock', clock: start.clock, day: null }
+          : null
+    return end === null
+      ? { kind: 'nothing' }
+      : settle({ ...plain, start: clockOf(event, timeZone), end }, own, null, context)
+  }
+  const settled = settle({ ...plain, start: from, end: kept }, on, part, context)
+  if (settled.kind !== 'event' || start === undefined) return settled
   const assumed: FoundEvent['assumed'] = [...settled.event.assumed, 'same-length']
   return { kind: 'event', event: { ...settled.event, assumed } }
 }
@@ -110,7 +153,8 @@ export function moved(parts: Parts, context: Confirmable): Intent {
   const all = ahead(context)
   if (all.length === 0) return ask({ reason: 'no_events' })
   const wanted = split(parts)
-  const said = wanted.to.some((item) => item.kind !== 'part')
+  const by = wanted.end?.by ?? null
+  const said = by !== null || wanted.to.some((item) => item.kind !== 'part')
   const byAll = eventsNamed(wanted.target, context)
   // `moved: friday 18-19` names the new day, not the old one.
   const byTime = eventsNamed(

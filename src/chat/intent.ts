@@ -26,6 +26,8 @@ export type ChatQuestionWhy =
   | { readonly reason: 'done_or_seen' }
   /** `done 58`: one message, two things. */
   | { readonly reason: 'two_things' }
+  /** `empty`: a reading in a word. */
+  | { readonly reason: 'reading_in_words'; readonly socPct: number }
   | { readonly reason: 'reading_out_of_range'; readonly value: number }
   | { readonly reason: 'reading_in_future'; readonly at: Instant }
 

@@ -3,7 +3,6 @@
 
 import {
   changeOf,
-  clockAt,
   isKnownZone,
   partsOf,
   plainText,
@@ -13,8 +12,9 @@ import {
 import { cancelled, cancelledAndNew, moved } from './change.ts'
 import { announceChoices, ask } from './choices.ts'
 import type { ChatContext, Choice, Intent } from './intent.ts'
-import { didOf, fixedPhrase, snooze } from './phrases.ts'
-import { pastInstant, reading } from './reading.ts'
+import { fixedPhrase, snooze } from './phrases.ts'
+import { reading } from './reading.ts'
+import { twoThings } from './twoThings.ts'
 import { urgent } from './urgent.ts'
 
 export type {
@@ -37,32 +37,13 @@ const MAY_BE_NONE = new Set(['too_long', 'too_short', 'too_far', 'in_the_past'])
 
 const YES = /^(?:yes|yep|confirm|confirmed)[ ,:]+(?=\S)/
 
-// `done 58`, `held at 46 %`: two things; `paused at 15:40`: done.
-function doneAndFigure(plain: string, context: ChatContext): Intent | null {
-  const figure = plain.search(/\d/)
-  if (figure <= 0 || figure > 40) return null
-  const before = plain.slice(0, figure).replace(/[^\p{L}' ]/gu, '')
-  const did = didOf(before.trim().replace(/ at$/, ''))
-  if (did === undefined) return null
-  const tokens = tokensOf(plain.slice(figure))
-  const clock = before.endsWith(' at ') ? clockAt(tokens, 0) : null
-  if (clock !== null && clock.next === tokens.length)
-    return pastInstant(clock.value, context) === 'future' ? null : { kind: 'done', did }
-  const rest = reading(tokens, context)
-  if (rest?.kind !== 'reading') return null
-  return ask({ reason: 'two_things' }, [
-    { label: { kind: 'done' }, send: 'done' },
-    { label: { kind: 'reading', socPct: rest.socPct }, send: `${rest.socPct} %` },
-  ])
-}
-
 /** Understands one message; never throws. Every choice of a question reads back without a further question. */
 export function understand(text: string, context: ChatContext): Intent {
   const spoken = plainText(text).trim().replace(/^\//, '')
   if (!isKnownZone(context.timeZone)) return ask({ reason: 'unknown_zone', zone: context.timeZone })
   const words = tokensOf(spoken)
   const simple =
-    fixedPhrase(words) ?? reading(words, context) ?? snooze(words) ?? doneAndFigure(spoken, context)
+    fixedPhrase(words) ?? reading(words, context) ?? snooze(words) ?? twoThings(words, context)
   if (simple !== null) return simple
   const confirmed = YES.test(spoken)
   const said = confirmed ? spoken.replace(YES, '') : spoken

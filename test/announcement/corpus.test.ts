@@ -43,6 +43,12 @@ const corpus: Record<string, readonly Row[]> = {
     ['tomorrow 5pm for half an hour', '01-14 17:00/17:30'],
     ['friday 18:00 for one and a half hours', '01-15 18:00/19:30'],
     ['friday 18:00 for 1h30', '01-15 18:00/19:30'],
+    ['event in 10 minutes for 1 hour', '01-13 12:10/13:10'],
+    ['event now for one hour', '01-13 12:00/13:00'],
+    ['it starts in 10 minutes and lasts 1 hour', '01-13 12:10/13:10'],
+    ['now until 14:00', '01-13 12:00/14:00'],
+    ['it is paused now for one hour', 'nothing'],
+    ['Extended peak event tomorrow 17:30-20:30', '01-14 17:30/20:30'],
     ['tomorrow 17:30, lasting 2 hours', '01-14 17:30/19:30'],
   ],
   'ways to write a clock': [

@@ -60,6 +60,14 @@ describe('read as an announcement', () => {
     'to about ',
     '5 until ',
     'end ',
+    'now ',
+    'in 10 min ',
+    'on x 5-7 ',
+    'call us ',
+    'date: ',
+    'x: 5:30',
+    'cancel hold ',
+    'event on ',
   ])('%j', { timeout: 30_000 }, (piece) => {
     expect(readAnnouncement(fill(piece), context).kind).toMatch(/^(nothing|events|question)$/)
   })
@@ -80,6 +88,12 @@ describe('understood as a message', () => {
     '👍',
     '? ',
     'not yet ',
+    'now starts ',
+    'extended by ',
+    'battery it ',
+    'power is ',
+    'ninety ',
+    'at 5 ',
   ])('%j', { timeout: 30_000 }, (piece) => {
     expect(understand(fill(piece), { ...context, events: [] }).kind).toBeTypeOf('string')
   })

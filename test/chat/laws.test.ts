@@ -29,10 +29,10 @@ const day = oneOf(
   '|today|tomorrow|tonight|next thursday|sunday|thursday|in 30 days|1/11|wed 4 nov|yesterday|a week today|2026-11-01|the 5th|tomorrow and sunday',
 )
 const times = oneOf(
-  '|5-7|11-1|10-12|17:30|17:30-18:30|1-3|01:30-02:30|01:15-01:45|2:00-2:30am|9-17|12-2|midnight to 1am|02:10 for 30 min|00:30-01:30|at 5|23:30-00:30|01:50-02:10',
+  '|5-7|11-1|10-12|17:30|17:30-18:30|1-3|01:30-02:30|01:15-01:45|2:00-2:30am|9-17|12-2|midnight to 1am|02:10 for 30 min|00:30-01:30|at 5|23:30-00:30|01:50-02:10|in 10 minutes for 1 hour|7:00-9:00|8-18',
 )
 const verb = oneOf(
-  '||||event|cancel|cancelled:|move|moved to|moved from|move tomorrow to|yes|move sunday to|done|later|ok|58 at|cancelled, instead|snooze',
+  '||||event|cancel|cancelled:|move|moved to|moved from|move tomorrow to|yes|move sunday to|done|later|ok|58 at|cancelled, instead|snooze|event extended to|it now starts at|done,|empty|event now until',
 )
 const tail = oneOf('|| and friday 11-1| to 10-12| to tonight| instead of 5-7')
 const message = fc.tuple(verb, day, times, tail).map(([a, b, c, d]) => `${a} ${b} ${c}${d}`)

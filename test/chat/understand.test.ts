@@ -54,6 +54,14 @@ describe('a reading', () => {
     ['100', 100],
     ['5', 5],
     ['17', 17],
+    ['at 5', 5],
+    ['full', 100],
+    ["It's full", 100],
+    ['90 % full', 90],
+    ['ninety percent', 90],
+    ['fifty-eight per cent', 58],
+    ['batery at 58 percent', 58],
+    ['58/100', 58],
   ])('%j is %d per cent now', (text, socPct) => {
     expect(understand(text, context())).toEqual({ kind: 'reading', socPct, at: null })
   })
@@ -65,8 +73,17 @@ describe('a reading', () => {
     ['58 at 8am', '2027-01-13T08:00-04:00'],
     ['58 @ 11:45', '2027-01-13T11:45-04:00'],
     ['58 at noon', '2027-01-13T12:00-04:00'],
+    ['11:41 58%', '2027-01-13T11:41-04:00'],
+    ['5:41, 58 %', '2027-01-13T05:41-04:00'],
+    ['at 5am it showed 58', '2027-01-13T05:00-04:00'],
+    ['it showed 58 at 5am', '2027-01-13T05:00-04:00'],
   ])('%j was taken at %s', (text, at) => {
     expect(understand(text, context())).toEqual({ kind: 'reading', socPct: 58, at: instant(at) })
+  })
+
+  test('a figure in a word that may be rough is asked about', () => {
+    expect(choices(understand('the battery is empty', context()))).toEqual(['0 %'])
+    expect(choices(understand('half full', context()))).toEqual(['50 %'])
   })
 
   test('a time still to come is asked about', () => {
@@ -97,7 +114,9 @@ describe('a reading', () => {
     '17.30',
     '58 kWh',
     '£58',
-    '58/100',
+    '58/1000',
+    '17:30 58',
+    'ten',
     'at least 58',
     '5-7',
     '902-555-0142',
@@ -197,6 +216,8 @@ describe('fixed phrases', () => {
   test('two things in one message are asked about', () => {
     expect(choices(understand('done, 46 %', context()))).toEqual(['done', '46 %'])
     expect(choices(understand('held it at 46%', context()))).toEqual(['done', '46 %'])
+    expect(choices(understand('all done, battery now at 46', context()))).toEqual(['done', '46 %'])
+    expect(choices(understand('it shows 46 and done', context()))).toEqual(['done', '46 %'])
     expect(understand('paused at 11:40', context())).toMatchObject({ kind: 'done' })
   })
 })
@@ -298,15 +319,25 @@ describe('moving', () => {
     ['thursday is now 18:00-19:00', to('14T18:00', '14T19:00')],
     ['Moved: tomorrow 18:00-19:00 instead of 17:30-18:30', to('14T18:00', '14T19:00')],
     ['move thursday to friday 18:00-19:00', to('15T18:00', '15T19:00')],
-    ['moved to friday', to('15T17:30', '15T18:30', 'same-length')],
+    ['moved to friday', to('15T17:30', '15T18:30')],
+    ['move the thursday one to saturday', to('16T17:30', '16T18:30')],
     ['move it to 6pm', to('14T18:00', '14T19:00', 'same-length')],
     ['moved from 17:30 to 18:30', to('14T18:30', '14T19:30', 'same-length')],
+    ['the event now starts at 5pm', to('14T17:00', '14T18:00', 'same-length')],
+    ["Thursday's event now starts friday at 5pm", to('15T17:00', '15T18:00', 'same-length')],
+    ['event extended to 21:00', to('14T17:30', '14T21:00')],
+    ['it now ends at 20:00', to('14T17:30', '14T20:00')],
+    ['extended by half an hour', to('14T17:30', '14T19:00')],
     ['move thursday to 6-7', to('14T18:00', '14T19:00', 'evening')],
   ])('%j', (text, intent) => {
     expect(understand(text, context())).toEqual(intent)
   })
 
   test('which of two is asked', () => {
+    expect(choices(understand('event extended to 21:00', context([thursday, friday])))).toEqual([
+      'move 2027-01-14 17:30 to 2027-01-14 17:30-21:00',
+      'move 2027-01-15 17:30 to 2027-01-15 17:30-21:00',
+    ])
     expect(choices(understand('moved to 18-19', context([thursday, friday])))).toEqual([
       'move 2027-01-14 17:30 to 2027-01-14 18:00-19:00',
       'move 2027-01-15 17:30 to 2027-01-15 18:00-19:00',
@@ -315,9 +346,8 @@ describe('moving', () => {
 
   test('nothing to move, and nowhere to move it, are asked', () => {
     expect(understand('move to 18-19', context([]))).toMatchObject({ why: { reason: 'no_events' } })
-    expect(understand('thursday is postponed', context())).toMatchObject({
-      why: { reason: 'moved_without_time' },
-    })
+    for (const text of ['thursday is postponed', 'the 5:30pm event is postponed'])
+      expect(understand(text, context())).toMatchObject({ why: { reason: 'moved_without_time' } })
   })
 })
 

@@ -36,6 +36,7 @@ export const conversationWords = {
   howLong: 'In how many minutes shall I ask again?',
   doneOrSeen: 'Is it done, or not yet?',
   twoThings: 'One thing at a time, please: which shall I note first?',
+  readingInWords: (pct: string) => `Does the battery show ${pct}? If not, send what it shows.`,
   readingOutOfRange: (value: string) =>
     `The battery shows something from 0 to 100; ${value} is not. What does it show?`,
   readingInFuture: (time: string) => `${time} is still to come. Is that what it shows now?`,
