@@ -24,8 +24,8 @@ export const MAX_EVENT_HOURS = 6
 export const MAX_DAYS_AHEAD = 21
 const MIN_EVENT_MINUTES = 5
 /** What even a person's yes does not lift. */
-const CONFIRMED_HOURS = 24
-const CONFIRMED_DAYS = 366
+export const CONFIRMED_HOURS = 24
+export const CONFIRMED_DAYS = 366
 
 /** Why a span is not entered without asking, or null. */
 export function limitOf(span: Span, context: SettleContext): LimitWhy | null {

@@ -16,8 +16,13 @@ export type LocalTime = {
 
 export type Resolved =
   | { readonly kind: 'one'; readonly at: Instant }
-  /** Skipped: `at` takes the offset before the gap (RFC 5545 §3.3.5); the clock then shows `shows`. */
-  | { readonly kind: 'gap'; readonly at: Instant; readonly shows: LocalTime }
+  /** Skipped: `at` takes the offset before the gap (RFC 5545 §3.3.5); the clock then shows `shows`. It goes on at `opens`. */
+  | {
+      readonly kind: 'gap'
+      readonly at: Instant
+      readonly shows: LocalTime
+      readonly opens: Instant
+    }
   /** Shown twice; RFC 5545 §3.3.5 means the first. */
   | { readonly kind: 'fold'; readonly first: Instant; readonly second: Instant }
 
@@ -41,6 +46,18 @@ export function localTimeOf(at: Instant, zone: string): LocalTime {
 /** The local day of an instant, as a day number. */
 export const localDayOf = (at: Instant, zone: string): number => dayNumber(localTimeOf(at, zone))
 
+// The minute at which the offset becomes the one it has at `until`, by halving.
+function changeBetween(from: Instant, until: Instant, zone: string): Instant {
+  const offset = offsetMinutes(until, zone)
+  let [before, after] = [Math.floor(from / MINUTE_MS), Math.ceil(until / MINUTE_MS)]
+  while (after - before > 1) {
+    const middle = Math.floor((before + after) / 2)
+    if (offsetMinutes(asInstant(middle * MINUTE_MS), zone) === offset) after = middle
+    else before = middle
+  }
+  return asInstant(after * MINUTE_MS)
+}
+
 /** The instants of a wall clock in a known zone; minutes count from the day's 00:00 on the clock and may run over into other days. */
 export function resolveMinutes(day: number, minutes: number, zone: string): Resolved {
   const wall = day * DAY_MS + minutes * MINUTE_MS
@@ -55,7 +72,8 @@ export function resolveMinutes(day: number, minutes: number, zone: string): Reso
   const [first, second] = instants
   if (first === undefined) {
     const at = asInstant(wall - before * MINUTE_MS)
-    return { kind: 'gap', at, shows: localTimeOf(at, zone) }
+    const opens = changeBetween(asInstant(wall - after * MINUTE_MS), at, zone)
+    return { kind: 'gap', at, shows: localTimeOf(at, zone), opens }
   }
   return second === undefined ? { kind: 'one', at: first } : { kind: 'fold', first, second }
 }

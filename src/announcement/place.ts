@@ -29,7 +29,12 @@ export function spansOf(start: Resolved, end: Resolved | number, nominal: number
       start: from,
       end: asInstant(from + nominal * MINUTE_MS),
     }))
-    return { kind: 'gap', shows: gap.shows, spans: [...pairs, ...kept] }
+    // `01:30-02:30` where the clocks go from 01:00 to 02:00: or only what there is of it.
+    const left =
+      start.kind === 'gap' && other !== null && other.kind !== 'gap'
+        ? instantsOf(other).map((until) => ({ start: start.opens, end: until }))
+        : []
+    return { kind: 'gap', shows: gap.shows, spans: [...pairs, ...kept, ...left] }
   }
   const [only] = pairs
   return only === undefined || pairs.length > 1

@@ -141,11 +141,12 @@ function settleClocks(
   const swapped = others.some((span) => limitOf(span, context) === null)
   if (limit !== null && swapped)
     return ask({ reason: 'day_or_month' }, [...spansPlaced(placed), ...others], context)
-  const again = day.byWeekday ? base + 7 : base === today ? base + 1 : null
-  const past = limit?.reason === 'in_the_past' && again !== null
+  // The same hours on a day that is left, where the day named is over.
+  const again = day.byWeekday ? [base + 7] : [today, today + 1]
+  const past = limit?.reason === 'in_the_past' ? everywhere([hours], again) : []
   const assumed: Assumed[] = [...hours.assumed]
   if (day.byWeekday && base === today) assumed.push('today')
-  return finish(placed, assumed, past ? everywhere([hours], [again]) : [], context)
+  return finish(placed, assumed, [...others, ...past], context)
 }
 
 // The same clock in the zone that is named.

@@ -1,6 +1,8 @@
 // A question to its sentence, and a choice to the words on its button: one exhaustive switch each.
 
 import type { LocalTime } from '../announcement/index.ts'
+import { CONFIRMED_DAYS, CONFIRMED_HOURS } from '../announcement/index.ts'
+import { HOUR_MS } from '../plan/index.ts'
 import type { Format } from '../words/index.ts'
 import { conversationWords as words } from '../words/index.ts'
 import type { ChatQuestionWhy, ChoiceLabel } from './intent.ts'
@@ -20,11 +22,15 @@ export function questionText(why: ChatQuestionWhy, f: Format): string {
     case 'in_the_past':
       return words.inThePast(`${f.shortDay(why.start)} ${f.range(why.start, why.end)}`)
     case 'too_long':
-      return words.tooLong(f.duration(why.hours))
+      return why.hours > CONFIRMED_HOURS
+        ? words.muchTooLong(f.duration(why.hours), f.duration(CONFIRMED_HOURS))
+        : words.tooLong(f.duration(why.hours))
     case 'too_short':
       return words.tooShort(f.duration(why.minutes / 60))
     case 'too_far':
-      return words.tooFar(String(why.days))
+      return why.days > CONFIRMED_DAYS
+        ? words.muchTooFar(String(why.days), String(CONFIRMED_DAYS))
+        : words.tooFar(String(why.days))
     case 'clock_change_gap':
       return words.clocksSkip(clock(why.shows))
     case 'clock_change_fold':
@@ -89,15 +95,16 @@ export function choiceText(label: ChoiceLabel, f: Format): string {
       const { start, end } = label.span
       const day = f.shortDay(start)
       const times = f.range(start, end)
+      const length = f.duration((end - start) / HOUR_MS)
       switch (label.clocks) {
         case 'plain':
           return words.buttonSpan(day, times)
         case 'before':
-          return words.buttonSpanBefore(day, times)
+          return words.buttonSpanBefore(day, times, length)
         case 'after':
-          return words.buttonSpanAfter(day, times)
+          return words.buttonSpanAfter(day, times, length)
         case 'across':
-          return words.buttonSpanAcross(day, times)
+          return words.buttonSpanAcross(day, times, length)
       }
     }
     case 'event':

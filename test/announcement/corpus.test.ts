@@ -121,6 +121,8 @@ const corpus: Record<string, readonly Row[]> = {
   ],
   'day and month': [
     ['10/2 17:30-18:30', '? too_far 02-10 17:30/18:30'],
+    ['12/05/2027 17:30-18:30', '? too_far 05-12 17:30/18:30 + 12-05 17:30/18:30'],
+    ['1 February 2029 17:30-18:30', '? too_far'],
     ['10/11 4pm-5pm', '2026-11-10 16:00/17:00', at('Europe/London', '2026-11-05T12:00Z')],
     [
       '10/11 4pm-5pm',
@@ -144,11 +146,11 @@ const corpus: Record<string, readonly Row[]> = {
     ['tomorrow 12:00-18:01', '? too_long 01-14 12:00/18:01'],
     ['in 21 days 17:30-18:30', '02-03 17:30/18:30'],
     ['in 22 days 17:30-18:30', '? too_far 02-04 17:30/18:30'],
-    ['yesterday 5-6pm', '? in_the_past'],
-    ['3 January 17:30-18:30', '? in_the_past'],
+    ['yesterday 5-6pm', '? in_the_past 01-13 17:00/18:00 + 01-14 17:00/18:00'],
+    ['3 January 17:30-18:30', '? in_the_past 01-13 17:30/18:30 + 01-14 17:30/18:30'],
     ['today 9-11am', '? in_the_past 01-14 09:00/11:00'],
     ['tomorrow 17:30-17:31', '? too_short'],
-    ['2019-01-14 17:30-18:30', '? in_the_past'],
+    ['2019-01-14 17:30-18:30', '? in_the_past 01-13 17:30/18:30 + 01-14 17:30/18:30'],
   ],
   'no end, no time': [
     ['tomorrow at 17:30', '? no_end 01-14 17:30/18:30 + 01-14 17:30/19:30 + 01-14 17:30/20:30'],
@@ -229,7 +231,7 @@ const corpus: Record<string, readonly Row[]> = {
   'clocks change': [
     [
       '29 March 01:30-02:30',
-      '? clock_change_gap 2026-03-29 02:30/03:30',
+      '? clock_change_gap 2026-03-29 02:30/03:30 + 2026-03-29 02:00/02:30',
       at('Europe/London', '2026-03-28T12:00Z'),
     ],
     ['29 March 00:30-02:30', '2026-03-29 00:30/02:30', at('Europe/London', '2026-03-28T12:00Z')],
@@ -256,7 +258,7 @@ const corpus: Record<string, readonly Row[]> = {
     ],
     [
       'tomorrow 2:15am-3:15am',
-      '? clock_change_gap 2026-03-08 03:15/04:15',
+      '? clock_change_gap 2026-03-08 03:15/04:15 + 2026-03-08 03:00/03:15',
       at('America/New_York', '2026-03-07T12:00-05:00'),
     ],
     [
@@ -266,7 +268,7 @@ const corpus: Record<string, readonly Row[]> = {
     ],
     [
       'tomorrow 02:10-02:40',
-      '? clock_change_gap 2026-10-04 02:40/03:10',
+      '? clock_change_gap 2026-10-04 02:40/03:10 + 2026-10-04 02:30/02:40',
       at('Australia/Lord_Howe', '2026-10-03T12:00+10:30'),
     ],
     [

@@ -37,6 +37,7 @@ describe('the resolver against rows of the time zone database', () => {
         kind: 'gap',
         at: utc(row.utcRfc5545),
         shows: local(row.rendered.slice(0, 16)),
+        opens: expect.any(Number),
       })
     }
   })
@@ -55,6 +56,7 @@ describe('the resolver against rows of the time zone database', () => {
     const inside = at + Math.min(row.offsetBeforeMin, row.offsetAfterMin) * 60_000
     const resolved = resolveLocal(local(new Date(inside).toISOString().slice(0, 16)), row.zone)
     expect(resolved.kind).toBe(change > 0 ? 'gap' : 'fold')
+    if (resolved.kind === 'gap') expect(resolved.opens).toBe(at)
   })
 
   test.each(vectors.oddDays)('$zone $date has $hours hours', ({ zone, date, hours }) => {

@@ -2,9 +2,11 @@
 // noon, with an event on Thursday 17:30 to 18:30 announced unless the row says otherwise.
 
 import { describe, expect, test } from 'vitest'
+import { choiceText, questionText } from '../../src/chat/ask.ts'
 import type { ChatContext, Intent } from '../../src/chat/understand.ts'
 import { understand } from '../../src/chat/understand.ts'
 import { asInstant } from '../../src/plan/index.ts'
+import { format } from '../../src/words/index.ts'
 
 const instant = (text: string) => asInstant(Date.parse(text))
 const event = (id: string, start: string, end: string) => ({
@@ -396,6 +398,18 @@ describe('announcing', () => {
     expect(choices(understand(text, context()))).toEqual(sends)
   })
 
+  test('what even a yes does not lift says so', () => {
+    const asked = (text: string) => {
+      const intent = understand(text, context())
+      return intent.kind === 'question'
+        ? questionText(intent.why, format('en', 'America/Halifax'))
+        : null
+    }
+    expect(asked('1 Feb 2029 17:30-18:30')).toMatch(/I take no event further ahead than 366 days/)
+    expect(asked('tomorrow 00:00 to friday 18:00')).toMatch(/I take no event longer than 24 h/)
+    expect(asked('in 30 days 17:30-18:30')).toMatch(/Is that right\?$/)
+  })
+
   test('a repeated hour is offered with its offsets (Halifax, 1 November 2026)', () => {
     const night = { ...context([]), now: instant('2026-10-31T12:00-03:00') }
     const intent = understand('tomorrow 01:30-02:30', night)
@@ -406,5 +420,10 @@ describe('announcing', () => {
     expect(intent).toMatchObject({
       choices: [{ label: { clocks: 'before' } }, { label: { clocks: 'after' } }],
     })
+    const f = format('en', 'America/Halifax')
+    const labels =
+      intent.kind === 'question' ? intent.choices.map(({ label }) => choiceText(label, f)) : []
+    expect(labels[0]).toMatch(/before the clocks go back \(2 h\)$/)
+    expect(labels[1]).toMatch(/after the clocks go back \(1 h\)$/)
   })
 })

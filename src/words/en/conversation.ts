@@ -6,9 +6,13 @@ export const conversationWords = {
   noDay: 'Which day is that? No day was named, and today it would have started already.',
   inThePast: (when: string) => `${when} is over. Which day is the event?`,
   tooLong: (duration: string) => `That would be ${duration} long. Is that right?`,
+  muchTooLong: (duration: string, most: string) =>
+    `That would be ${duration} long; I take no event longer than ${most}. When does it start and end?`,
   tooShort: (duration: string) =>
     `That would be only ${duration}. When does the event start and end?`,
   tooFar: (days: string) => `That is ${days} days ahead. Is that right?`,
+  muchTooFar: (days: string, most: string) =>
+    `That is ${days} days ahead; I take no event further ahead than ${most} days. Which date is it?`,
   clocksSkip: (shows: string) =>
     `The clocks go forward then and skip that time: they will show ${shows}. Which do you mean?`,
   clocksRepeat: 'The clocks go back then, and that time comes twice. Which do you mean?',
@@ -42,10 +46,12 @@ export const conversationWords = {
   readingInFuture: (time: string) => `${time} is still to come. Is that what it shows now?`,
 
   buttonSpan: (day: string, times: string) => `${day}, ${times}`,
-  buttonSpanBefore: (day: string, times: string) => `${day}, ${times}, before the clocks go back`,
-  buttonSpanAfter: (day: string, times: string) => `${day}, ${times}, after the clocks go back`,
-  buttonSpanAcross: (day: string, times: string) =>
-    `${day}, ${times}, from before the clocks go back to after`,
+  buttonSpanBefore: (day: string, times: string, length: string) =>
+    `${day}, ${times}, before the clocks go back (${length})`,
+  buttonSpanAfter: (day: string, times: string, length: string) =>
+    `${day}, ${times}, after the clocks go back (${length})`,
+  buttonSpanAcross: (day: string, times: string, length: string) =>
+    `${day}, ${times}, from before the clocks go back to after (${length})`,
   buttonEvent: (day: string, times: string) => `${day}, ${times}`,
   buttonMinutes: (duration: string) => `In ${duration}`,
   buttonReading: (pct: string) => `It shows ${pct} now`,
