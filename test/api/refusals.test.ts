@@ -158,6 +158,10 @@ it.each<[string, unknown, number, string]>([
     '#/outOfReach/0/end',
   ],
   ['a zone that is none', spoilt({ timeZone: 'Mars/Olympus' }), 400, '#/timeZone'],
+  // Intl takes these, each for one of the several places that use the letters.
+  ['EST for a zone', spoilt({ timeZone: 'EST' }), 400, '#/timeZone'],
+  ['IST for a zone', spoilt({ timeZone: 'IST' }), 400, '#/timeZone'],
+  ['AST for a zone', spoilt({ timeZone: 'AST' }), 400, '#/timeZone'],
   ['an offset for a zone', spoilt({ timeZone: '+04:00' }), 400, '#/timeZone'],
   ['markup for a zone', spoilt({ timeZone: '<script>alert(1)</script> 🔋' }), 400, '#/timeZone'],
   ['no events', spoilt({ events: [] }), 400, '#/events'],

@@ -4,9 +4,9 @@ import { describe, expect, test } from 'vitest'
 import type { Household } from '../../src/reminder/index.ts'
 import { format } from '../../src/words/index.ts'
 import type { PlanPageProps } from '../../src/web/pages/index.ts'
-import { answerOf, dueOf, ledger, revisionOf } from '../../src/web/pages/index.ts'
+import { answerOf, askedOf, dueOf, ledger, revisionOf } from '../../src/web/pages/index.ts'
 import { planned, worked } from '../chart/given.ts'
-import { NOON, at, event, household, planPage, reminder, sentHold } from './given.tsx'
+import { NOON, at, event, everyPage, household, planPage, reminder, sentHold } from './given.tsx'
 
 const firstLine = (more: Partial<Household> = {}, props: Partial<PlanPageProps> = {}) =>
   (/<h1 class="answer">(.*?)<\/h1>/.exec(planPage(more, props))?.[1] ?? '').replaceAll(
@@ -89,7 +89,98 @@ describe('what is due', () => {
   })
 })
 
+describe('what the display shows is asked on the first screen', () => {
+  const looking = reminder('reading', '2027-01-14T15:28:00-04:00', { state: 'sent' })
+  const half = at('2027-01-14T15:30:00-04:00')
+  const before = (html: string, earlier: string, later: string) => {
+    expect(html).toContain(earlier)
+    expect(html.indexOf(later)).toBeGreaterThan(html.indexOf(earlier))
+  }
+
+  test('before a hold: what to do by it, the field, and "it is paused"', () => {
+    const html = planPage({ reminders: [looking] }, { now: half })
+    before(html, '25\u00a0% or less: hold it now, until 17:25.', 'action="/readings"')
+    before(html, 'action="/readings"', '<svg class="chart"')
+    expect(html).toMatch(/name="text" value="held".*?>Done: it is paused</s)
+    expect(html.match(/class="due"/g)).toHaveLength(1)
+    expect(html.match(/action="\/readings"/g)).toHaveLength(1)
+  })
+
+  test('what hands are to do comes first, and alone has the accent', () => {
+    const html = planPage({ reminders: [looking, sentHold] }, { now: four })
+    before(html, 'action="/reminders/hold-e1-1/acknowledge"', 'action="/readings"')
+    expect(html.match(/class="due"/g)).toHaveLength(1)
+    expect(html).not.toContain('value="held"')
+  })
+
+  test('after an event, whatever comes next', () => {
+    const over = { ...event, id: 'e0', start: at('2027-01-13T17:30:00-04:00') }
+    const yesterday = { ...over, end: at('2027-01-13T18:30:00-04:00') }
+    const asks = reminder('outcome', '2027-01-13T18:35:00-04:00', { state: 'sent', eventId: 'e0' })
+    const more = { events: [yesterday, event], reminders: [asks] }
+    before(planPage(more), 'The event of Wednesday 13 January, 17:30–18:30, is over.', '/readings')
+    expect(askedOf({ ...household, ...more }, NOON)?.kind).toBe('outcome')
+    expect(askedOf({ ...household, ...more, reminders: [] }, NOON)).toBeNull()
+  })
+})
+
+describe('the battery that is still paused', () => {
+  const restore = reminder('restore', '2027-01-14T16:40:00-04:00', { state: 'sent' })
+  const tomorrow = {
+    ...event,
+    id: 'e2',
+    start: at('2027-01-15T17:30:00-04:00'),
+    end: at('2027-01-15T18:30:00-04:00'),
+  }
+  const cancelled: Household['events'] = [{ ...event, state: 'cancelled', heldAt: NOON }]
+
+  test('is to be let run before anything else is said', () => {
+    const more: Partial<Household> = { events: cancelled, plan: null, reminders: [restore] }
+    expect(firstLine(more, { now: four })).toBe('Let it run again <b>now</b>.')
+    expect(planPage(more, { now: four })).not.toContain('When you hear of one')
+  })
+
+  test('and the next event is named after it', () => {
+    const more = { events: [...cancelled, tomorrow], plan: null, reminders: [restore] }
+    expect(firstLine(more, { now: four })).toBe('Let it run again <b>now</b>.')
+    expect(planPage(more, { now: four })).toMatch(
+      /Event: Friday 15 January, 17:30–18:30.<\/p><p>It is planned on the day.</,
+    )
+  })
+})
+
+test('medical equipment: the caution stays on the page', () => {
+  const settings = { ...household.settings, medical: true }
+  expect(planPage({ settings })).toContain('we advise you not to take part')
+  expect(planPage()).not.toContain('we advise you not to take part')
+})
+
+test('a plan is told; it asks for no answer, and none is missed', () => {
+  const told = { state: 'lapsed', sentAt: NOON, nextAt: null } as const
+  const html = planPage({ reminders: [reminder('plan', '2027-01-14T13:00:00-04:00', told)] })
+  expect(html).toContain('<td>told 13:00</td>')
+})
+
+test('links that say the same name their event to who does not see the page', () => {
+  const html = planPage()
+  expect(html).toMatch(/Change or cancel <span class="unseen">Thursday 14 January, 17:30–18:30</)
+  expect(html).toMatch(/calendar file <span class="unseen">Thursday 14 January, 17:30–18:30</)
+})
+
+test('headings: one first, none skipped', () => {
+  for (const [name, html] of everyPage()) {
+    const levels = [...html.matchAll(/<h([1-6])/g)].map((match) => Number(match[1]))
+    expect([name, levels[0], levels.filter((level) => level === 1).length]).toEqual([name, 1, 1])
+    for (const [index, level] of levels.entries())
+      expect(level - (levels[index - 1] ?? 0)).toBeLessThanOrEqual(1)
+  }
+})
+
 describe('the conversation', () => {
+  test('opens at what was said last', () => {
+    expect(planPage()).toMatch(/<li class="household" data-seq="1" id="latest" tabindex="-1">/)
+  })
+
   test('buttons stay until somebody answers', () => {
     expect(planPage()).toContain('name="text" value="change"')
     const [said, replied] = household.messages

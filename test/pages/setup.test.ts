@@ -49,6 +49,27 @@ describe('set-up', () => {
   })
 })
 
+describe('where the house is', () => {
+  const hint = /<p id="utc"([^>]*)>/
+  test('plain UTC is asked about, and is no error', () => {
+    expect(hint.exec(setupPage({ values: { timeZone: 'UTC' } }))?.[1]).not.toContain('hidden')
+    expect(hint.exec(setupPage({ values: { timeZone: 'Etc/UTC' } }))?.[1]).not.toContain('hidden')
+    expect(hint.exec(setupPage({ values: { timeZone: 'Europe/London' } }))?.[1]).toContain('hidden')
+    expect(hint.exec(setupPage())?.[1]).toContain('hidden')
+  })
+})
+
+test('the settings lead back to the plan; set-up has none to lead to', () => {
+  expect(setupPage({ action: '/settings' })).toContain('<a href="/plan">')
+  expect(setupPage()).not.toContain('href="/plan"')
+})
+
+test('the link can be kept as a bookmark, and only a script offers to copy', () => {
+  const html = welcomePage('http://localhost/open#k3y')
+  expect(html).toContain('<a href="http://localhost/open#k3y">http://localhost/open#k3y</a>')
+  expect(html).not.toContain('<button')
+})
+
 test('the welcome page says what the battery can cover', () => {
   expect(welcomePage()).toContain('<b>2 h 40 min</b>')
 })

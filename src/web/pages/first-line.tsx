@@ -24,19 +24,23 @@ export const timeSeen = (at: Instant, now: Instant, f: Format): string =>
 export const FirstLine = (props: Props) => {
   const { answer, household, restore = false } = props
   const doubts = doubtLines(props)
+  const [what, ...rest] = aboutLines(props)
+  // While something else comes first, the next event's answer follows its name.
+  const next =
+    restore && 'event' in answer && answer.kind !== 'over'
+      ? [answerLine({ ...props, restore: false })]
+      : []
+  const about = what === undefined ? [] : [what, ...next, ...rest]
   return (
     <>
       <h1 class="answer">
         <Rich text={answerLine(props)} />
       </h1>
       {restore ? <p>{pageWords.about.restore}</p> : null}
-      {restore && 'event' in answer ? (
+      {about.map((line) => (
         <p>
-          <Rich text={answerLine({ ...props, restore: false })} />
+          <Rich text={line} />
         </p>
-      ) : null}
-      {aboutLines(props).map((line) => (
-        <p>{line}</p>
       ))}
       {doubts.map((line) => (
         <p class="notice">{line}</p>
@@ -90,9 +94,9 @@ export function answerLine({ answer, now, f, restore = false }: Props): string {
   }
 }
 
-function aboutLines({ answer, now, f }: Props): string[] {
+function aboutLines({ answer, now, f, restore = false }: Props): string[] {
   const words = pageWords.about
-  if (answer.kind === 'noEvent') return [words.noEvent]
+  if (answer.kind === 'noEvent') return restore ? [] : [words.noEvent]
   const day = f.day(answer.event.start)
   const range = f.range(answer.event.start, answer.event.end)
   if (answer.kind === 'over') {
@@ -141,12 +145,12 @@ function aboutLines({ answer, now, f }: Props): string[] {
       case 'empty':
         return [words.empty(pct)]
       case 'held':
-        return plan.short === null ? [words.held(left)] : short
+        return plan.short === null ? [words.held(release, left, f.time(plan.end))] : short
       case 'releaseNow':
       case 'runNow':
       case 'running':
       case 'serving':
-        return plan.short === null ? [words.leftOver(left)] : short
+        return plan.short === null ? [words.leftOver(left, f.time(plan.end))] : short
     }
   }
   return [words.event(day, range), ...act(), ...topUp]

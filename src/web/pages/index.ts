@@ -1,5 +1,5 @@
-export type { Answer, Due, Situation } from './answer.ts'
-export { answerOf, dueOf, nextOf, revisionOf } from './answer.ts'
+export type { Answer, Asked, Due, Situation } from './answer.ts'
+export { answerOf, askedOf, dueOf, nextOf, revisionOf } from './answer.ts'
 export { DoorsPage, RehearsalPage } from './doors.tsx'
 export type { FieldError } from './form.tsx'
 export type { LayoutProps } from './layout.tsx'

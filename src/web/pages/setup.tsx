@@ -201,7 +201,7 @@ const MedicalAdvice = (props: {
   readonly acknowledged: boolean
   readonly error: string | undefined
 }) => (
-  <section class="advice" aria-labelledby="advice">
+  <section class="advice" aria-labelledby="advice" tabindex={-1} autofocus>
     <p>
       <strong id="advice">{pageWords.medical.advice}</strong>
     </p>

@@ -101,12 +101,12 @@ export const pageWords = {
       `It is down to what you keep for a power cut. For the whole event it would have to show ${pct}. If it charges before then, say what it shows.`,
     noHold: (pct: string) =>
       `The battery is expected to stay above ${pct} until the start. If it shows ${pct} or less before that, hold it.`,
-    held: (left: string) =>
-      `Leave it paused until then. About ${left} above what you keep for a power cut should be left at the end of the event.`,
+    held: (release: string, left: string, end: string) =>
+      `Leave it paused until ${release}. About ${left} above what you keep for a power cut should be left at ${end}.`,
     topUp: (from: string, until: string, kwh: string) =>
       `Charge it from the grid from ${from} to ${until}: ${kwh}.`,
-    leftOver: (left: string) =>
-      `About ${left} should be left at the end, above what you keep for a power cut.`,
+    leftOver: (left: string, end: string) =>
+      `About ${left} above what you keep for a power cut should be left at ${end}.`,
   },
 
   /** What is known to be doubtful about the plan. */
