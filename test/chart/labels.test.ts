@@ -122,6 +122,34 @@ describe('the picture', () => {
     )
   })
 
+  test('of any household: a name stands nearer to its own line than to the other, all along', () => {
+    type Line = Picture['curve']
+    // The line's height by walking it; where it steps, both heights are its own.
+    const heights = (line: Line, x: number): number[] =>
+      line.slice(1).flatMap((end, index) => {
+        const start = line[index] ?? end
+        if (x < start.x || x > end.x) return []
+        if (end.x === start.x) return [start.y, end.y]
+        return [start.y + ((x - start.x) / (end.x - start.x)) * (end.y - start.y)]
+      })
+    fc.assert(
+      fc.property(anyInput, (input) => {
+        const drawn = picture(pictureOf(input))
+        for (const { text, box: place } of drawn?.texts ?? []) {
+          if (drawn === null) return
+          const middle = (place.top + place.bottom) / 2
+          const [own, other] =
+            text === 'expected charge' ? [drawn.curve, drawn.reserve] : [drawn.reserve, drawn.curve]
+          const away = (line: Line, x: number) =>
+            Math.min(...heights(line, x).map((y) => Math.abs(y - middle)))
+          for (const x of [place.left, (place.left + place.right) / 2, place.right])
+            if (heights(own, x).length > 0) expect(away(own, x)).toBeLessThan(away(other, x))
+        }
+      }),
+      { numRuns: 300 },
+    )
+  })
+
   test('of any household: the first event’s hold is noted whenever there is one in the frame', () => {
     fc.assert(
       fc.property(anyInput, (input) => {

@@ -1,4 +1,4 @@
-// Set-up and settings: four questions first, the rest under "more". A form with something wrong comes back
+// Set-up and settings: the house and its battery first, the rest under "more". A form with something wrong comes back
 // filled in as it was.
 
 import { pageWords } from '../../words/index.ts'

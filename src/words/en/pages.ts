@@ -19,7 +19,7 @@ export const pageWords = {
     title: 'Hold the charge in time',
     job: 'Your battery can carry the house through the hour when the grid asks you to use little, if it is still full enough when that hour begins. Tell Holdbell when the event is and what the battery shows. It works out the latest safe time to pause the battery, reminds you then, and reminds you to let it run again just before the start. You do the pausing; it only reminds.',
     setUp: 'Set up your own household',
-    setUpHint: 'Four questions, about two minutes. No account, no password.',
+    setUpHint: 'A few questions, about two minutes. No account, no password.',
     demo: 'Walk in to the demo house',
     demoHint:
       'A terraced house in Halifax, Nova Scotia, with an event tomorrow evening. All of it is invented.',
