@@ -13,6 +13,7 @@ export default defineConfig({
       {
         test: {
           name: 'pure',
+          setupFiles: ['test/seed.ts'],
           include: ['test/**/*.test.{ts,tsx}'],
           exclude: ['test/worker/**', 'test/server/**'],
           env: { TZ: 'UTC' },
@@ -21,6 +22,7 @@ export default defineConfig({
       ...zones.map((zone) => ({
         test: {
           name: zone,
+          setupFiles: ['test/seed.ts'],
           include: ['test/{announcement,chat,calendar,meter}/**/*.test.ts'],
           exclude: ['**/hostile.test.ts'],
           pool: 'forks' as const,

@@ -9,7 +9,7 @@ import { changeOf, isAsking } from './change.ts'
 import { plainDay } from './dayWords.ts'
 import { enrolByOf } from './enrolBy.ts'
 import type { SettleContext } from './limits.ts'
-import { limitOf } from './limits.ts'
+import { limitOf, offered } from './limits.ts'
 import { isKnownZone, localDayOf } from './localTime.ts'
 import type { AnnouncementContext, Parts } from './parts.ts'
 import { hasFigure, hasUnreadDay, isBare, newRange, partsOf } from './parts.ts'
@@ -90,10 +90,13 @@ function readCancelled(
   )
   if (!replaced && (outside.length === 0 || !named)) {
     const anyTime = { ...context, anyTime: true }
-    return conclude(
+    const reading = conclude(
       'cancelled',
       ranges.flatMap((one) => settleAll(parts, one, anyTime)),
     )
+    // What is called off may be past or long, but nothing such is offered to choose from.
+    const candidates = reading.kind === 'question' ? offered(reading.candidates, context) : []
+    return reading.kind === 'question' ? { ...reading, candidates } : reading
   }
   const last = newRange(parts, ranges)
   const fresh = outside.length > 0 ? outside : last === undefined ? [] : [last]
