@@ -4,6 +4,7 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdtempSync, rmSync } from 'node:fs'
+import { createServer as createReceiver } from 'node:http'
 import { type AddressInfo, createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -34,10 +35,10 @@ async function freePort(): Promise<number> {
   return port
 }
 
-async function start(port: number, state: string, clock: string) {
+async function start(port: number, state: string, ...options: string[]) {
   const child = spawn(
     process.execPath,
-    ['scripts/start.ts', '--port', String(port), '--state', state, '--clock', clock, '--rate', '1'],
+    ['scripts/start.ts', '--port', String(port), '--state', state, ...options],
     { detached: true, stdio: ['ignore', 'pipe', 'pipe'] },
   )
   running.push(child)
@@ -66,7 +67,7 @@ describe('a killed server', () => {
     const state = mkdtempSync(join(tmpdir(), 'holdbell-test-'))
     folders.push(state)
     const port = await freePort()
-    const first = await start(port, state, '2036-01-14T13:00:00-04:00')
+    const first = await start(port, state, '--clock', '2036-01-14T13:00:00-04:00')
     const post = (url: string, path: string, token: string, body: object) =>
       fetch(`${url}${path}`, { method: 'POST', headers: bearer(token), body: JSON.stringify(body) })
 
@@ -93,7 +94,7 @@ describe('a killed server', () => {
     await once(first.child, 'exit')
 
     // Twenty past the latest safe hold (16:28), by the clock of the second start; nobody asks before we look.
-    const second = await start(port, state, '2036-01-14T16:50:00-04:00')
+    const second = await start(port, state, '--clock', '2036-01-14T16:50:00-04:00')
     await expect
       .poll(async () => (await reminders(second.url)).find((each) => each.kind === 'hold')?.state, {
         timeout: 10_000,
@@ -109,12 +110,63 @@ describe('a killed server', () => {
     expect(second.printed()).not.toMatch(/error|warn/i)
   })
 
+  it('wakes by itself, by the real clock, without anybody asking', async () => {
+    const received: { type: string; data: { text: string } }[] = []
+    const receiver = createReceiver((request, response) => {
+      let body = ''
+      request.on('data', (data) => (body += data))
+      request.on('end', () => {
+        received.push(JSON.parse(body))
+        response.writeHead(204).end()
+      })
+    }).listen(0, '127.0.0.1')
+    await once(receiver, 'listening')
+    const hook = `http://127.0.0.1:${(receiver.address() as AddressInfo).port}/`
+    const state = mkdtempSync(join(tmpdir(), 'holdbell-test-'))
+    folders.push(state)
+    const port = await freePort()
+    const first = await start(port, state, '--allow-local')
+    const post = async (path: string, token: string, body: object) =>
+      (await (
+        await fetch(`${first.url}${path}`, {
+          method: 'POST',
+          headers: bearer(token),
+          body: JSON.stringify(body),
+        })
+      ).json()) as { token: string }
+    const { token } = await post('/api/households', '', {
+      name: 'Tern Street',
+      timeZone: 'America/Halifax',
+      battery: { capacityKwh: 9.6, maxDischargeKw: 3.6 },
+      load: { kw: 0.8 },
+      webhook: { url: hook },
+    })
+    // The reserve of the model's example is 2.3523 kWh, and 0.8421 kW are drawn: the hold is due ten minutes before
+    // the charge comes down to it, here in eight seconds.
+    const due = Date.now() + 8000
+    const storedKwh = 2.352280701754386 + (0.8 / 0.95) * ((8 + 600) / 3600)
+    await post('/api/readings', token, { socPct: (100 * storedKwh) / 9.6 })
+    const at = (minutes: number) => new Date(Date.now() + minutes * 60_000).toISOString()
+    await post('/api/events', token, { start: at(60), end: at(120) })
+    await expect.poll(() => received.map((each) => each.type)).toContain('reminder.plan')
+    kill(first.child)
+    await once(first.child, 'exit')
+    await expect.poll(() => Date.now() > due + 1000, { timeout: 20_000 }).toBe(true)
+    expect(received.filter((each) => each.type === 'reminder.hold')).toEqual([])
+
+    await start(port, state, '--allow-local')
+    const holds = () => received.filter((each) => each.type === 'reminder.hold')
+    await expect.poll(() => holds().length, { timeout: 15_000 }).toBe(1)
+    expect(holds()[0]?.data.text).toMatch(/^Hold by \d\d:\d\d, or as soon as it shows 25/)
+    receiver.close()
+  })
+
   it('says which port is in use', async () => {
     const state = mkdtempSync(join(tmpdir(), 'holdbell-test-'))
     folders.push(state)
     const port = await freePort()
-    await start(port, state, '2036-01-14T13:00:00-04:00')
-    await expect(start(port, state, '2036-01-14T13:00:00-04:00')).rejects.toThrow(
+    await start(port, state, '--clock', '2036-01-14T13:00:00-04:00')
+    await expect(start(port, state, '--clock', '2036-01-14T13:00:00-04:00')).rejects.toThrow(
       `holdbell: port ${port} is in use. Choose another one: npm start -- --port ${port + 1}`,
     )
   })
