@@ -40,8 +40,10 @@ const look = async () => {
   const answer = await fetch('/revision', { cache: 'no-store' })
   if (!answer.ok || (await answer.text()) === main.dataset.revision) return
   const page = await fetch(location.pathname, { cache: 'no-store' })
+  const text = await page.text()
+  // Asked again at the very last: what somebody typed meanwhile must not be swept away.
   if (page.ok && !page.redirected && !fillingIn())
-    takeOver(new DOMParser().parseFromString(await page.text(), 'text/html'))
+    takeOver(new DOMParser().parseFromString(text, 'text/html'))
 }
 
 const rounds = async () => {
