@@ -12,6 +12,7 @@ import {
   SAME_DAY_MS,
   decide,
   formatOf,
+  isHeld,
   isOpen,
   upcoming,
   withMessage,
@@ -143,7 +144,7 @@ function handsDid(household: Household, did: 'held' | 'running' | null, now: Ins
 const releaseOfHeld = (household: Household): Reminder | null =>
   household.reminders.find((each) => {
     const event = household.events.find(({ id }) => id === each.eventId)
-    const held = event !== undefined && event.heldAt !== null && event.releasedAt === null
+    const held = event !== undefined && isHeld(event)
     return held && isOpen(each) && (each.kind === 'release' || each.kind === 'restore')
   }) ?? null
 

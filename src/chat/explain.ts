@@ -5,6 +5,7 @@ import {
   type Household,
   formatOf,
   heldSince,
+  lastTold,
   planFor,
   planText,
   plannedEvent,
@@ -50,7 +51,7 @@ function courseText(household: Household, plan: EventPlan, now: Instant): string
   const when = (at: Instant) => `${f.time(at)} (${f.shortDay(at)})`
   const held = heldSince(household, now)
   if (held !== null) return say.whyHeld(f.time(held))
-  const reading = household.readings.findLast((each) => !each.reckoned)
+  const reading = lastTold(household)
   if (reading === undefined || plan.releaseAt <= now) return null
   const shown = f.pct(reading.socPct)
   const at = when(reading.at)

@@ -11,7 +11,7 @@ import {
 } from '../plan/index.ts'
 import type { CommandRefusal } from './commands.ts'
 import { changed } from './events.ts'
-import { isHeld, reckonedPct } from './planning.ts'
+import { isHeld, lastTold, reckonedPct } from './planning.ts'
 import { isOpen, newReminder } from './reconcile.ts'
 import { HOLD_NUDGES_MS, KEEP_READINGS, SAME_DAY_MS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdReading, Reminder } from './types.ts'
@@ -34,7 +34,7 @@ export function withReading(
   if (told.at > now + CLOCK_SLACK_MS) return refuse({ reason: 'reading_in_future', at: told.at })
   if (told.at < now - DAY_MS) return refuse({ reason: 'reading_too_old', at: told.at })
   const at = asInstant(Math.min(told.at, now))
-  const newest = household.readings.findLast((each) => !each.reckoned)
+  const newest = lastTold(household)
   if (newest !== undefined && newest.at > at)
     return refuse({ reason: 'reading_superseded', at, newerAt: newest.at })
   // What was told is a fact; what was reckoned after it was not.

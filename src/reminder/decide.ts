@@ -1,7 +1,7 @@
 // The one place where a household changes: a command, the household and the time in; the next household
 // and what is to be sent out. Saving and sending are the shell's.
 
-import { type Instant, type Reading, type Result, minutesAfter, ok, refuse } from '../plan/index.ts'
+import { type Instant, type Reading, type Result, ok, refuse } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
 import type { Command, CommandRefusal, Effect } from './commands.ts'
@@ -82,21 +82,15 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       const read = withReading(before, command, now)
       if (!read.ok) return read
       const next = replanned(read.value, now)
-      const asked = upcoming(next, now).slice(0, 1)
+      if (next.plan === null) return ok({ eventId: null, household: noted(next, command, now) })
+      const asked = upcoming(next, now)
+        .slice(0, 1)
+        .map((event) => event.id)
       const f = formatOf(next)
       const word = (plan: string) => say.readingPlanned(f.pct(command.socPct), plan)
       return ok({
         eventId: null,
-        household:
-          next.plan === null
-            ? noted(next, command, now)
-            : told(
-                before,
-                next,
-                asked.map((event) => event.id),
-                now,
-                word,
-              ),
+        household: told(before, next, asked, now, word),
       })
     }
     case 'acknowledge': {
@@ -229,8 +223,9 @@ function answered(household: Household, reminder: Reminder, now: Instant): House
 
 /** Forgets what nobody looks at any more. Events stay: the season is made of them. */
 function pruned(household: Household, now: Instant): Household {
-  const since = minutesAfter(now, -KEEP_MS / 60_000)
-  const old = new Set(household.events.filter((each) => each.end < since).map((each) => each.id))
+  const old = new Set(
+    household.events.filter((each) => each.end < now - KEEP_MS).map((each) => each.id),
+  )
   const reminders = household.reminders.filter((each) => !old.has(each.eventId))
   if (reminders.length === household.reminders.length) return household
   const keys = new Set(reminders.map((each) => each.key))

@@ -16,8 +16,10 @@ export { decide } from './decide.ts'
 export { saidSince, withMessage } from './messages.ts'
 export { stillWanted } from './outbox.ts'
 export {
+  hasNothingToGive,
   heldSince,
-  isWorthHolding,
+  isHeld,
+  lastTold,
   onTheDay,
   planFor,
   plannedEvent,

@@ -11,7 +11,7 @@ import {
 } from '../plan/index.ts'
 import { nightCharges } from './night.ts'
 import { ASK_ON_DAY_MS, OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
-import type { Household, HouseholdEvent, HouseholdPlan } from './types.ts'
+import type { Household, HouseholdEvent, HouseholdPlan, HouseholdReading } from './types.ts'
 
 /** The events still to be covered, in time order. */
 export const upcoming = (household: Household, now: Instant): readonly HouseholdEvent[] =>
@@ -39,7 +39,7 @@ function plannable(household: Household, now: Instant): readonly HouseholdEvent[
   const events = upcoming(household, now)
   const first = events[0]
   if (first === undefined || household.settings.nightCharge !== null) return events
-  const ofAnotherDay = toldAt(household) < first.start - SAME_DAY_MS
+  const ofAnotherDay = (lastTold(household)?.at ?? -Infinity) < first.start - SAME_DAY_MS
   if (ofAnotherDay && heldSince(household, now) === null) return []
   const next = events.findIndex(
     (event, i) => event.start - (events[i - 1]?.end ?? event.start) > SAME_DAY_MS,
@@ -47,8 +47,9 @@ function plannable(household: Household, now: Instant): readonly HouseholdEvent[
   return next === -1 ? events : events.slice(0, next)
 }
 
-const toldAt = (household: Household): number =>
-  household.readings.findLast((reading) => !reading.reckoned)?.at ?? -Infinity
+/** The newest reading that a person told. */
+export const lastTold = ({ readings }: Household): HouseholdReading | undefined =>
+  readings.findLast((reading) => !reading.reckoned)
 
 /** For an event that is planned on its day: when a reading will be asked for. `null` for any other, and from then on. */
 export function onTheDay(
@@ -105,9 +106,13 @@ export function plannedEvent(household: Household, eventId: string): EventPlan |
   return household.plan?.plan.events[index] ?? null
 }
 
-/** Whether pausing gives anything: a battery that is at its floor when the event begins has nothing to give. */
-export const isWorthHolding = ({ holdBy, short, start }: EventPlan): boolean =>
-  holdBy !== null && (short === null || short.coveredUntil > start)
+/** Whether the battery is at its floor when the event begins (R15). */
+export const hasNothingToGive = ({ short, start }: EventPlan): boolean =>
+  short !== null && short.coveredUntil <= start
+
+/** Whether pausing gives anything. */
+export const isWorthHolding = (plan: EventPlan): boolean =>
+  plan.holdBy !== null && !hasNothingToGive(plan)
 
 export function samePlan(a: HouseholdPlan | null, b: HouseholdPlan): boolean {
   if (a === null || a.eventIds.join() !== b.eventIds.join()) return false

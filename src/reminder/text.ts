@@ -2,7 +2,7 @@
 
 import type { EventPlan, Instant } from '../plan/index.ts'
 import { type Format, format, reminderWords as say } from '../words/index.ts'
-import { onTheDay, planFor, plannedEvent, takesPct } from './planning.ts'
+import { hasNothingToGive, isHeld, onTheDay, planFor, plannedEvent, takesPct } from './planning.ts'
 import { SAME_TIME_MS } from './timing.ts'
 import type { Household, HouseholdEvent, Reminder } from './types.ts'
 
@@ -31,12 +31,12 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
   const left = f.kwh(plan.marginLeftKwh)
   const pct = f.pct(plan.holdAtPct)
   const until = plan.short && f.time(plan.short.coveredUntil)
-  if (event.heldAt !== null && event.releasedAt === null && plan.releaseAt > now)
+  if (isHeld(event) && plan.releaseAt > now)
     return until === null ? say.planHeld(on, release, left) : say.planHeldShort(on, release, until)
   if (plan.releaseAt <= now || event.releasedAt !== null)
     return until === null ? say.planServing(on, left) : say.planServingShort(on, until)
   const by = plan.holdBy === null ? null : whenText(f, plan.holdBy, event.start)
-  if (plan.short !== null && plan.short.coveredUntil <= event.start) return say.planEmpty(on)
+  if (hasNothingToGive(plan)) return say.planEmpty(on)
   if (plan.short !== null) {
     const missing = f.kwh(plan.short.kwh)
     const load = f.kw(plan.short.loadKw)
@@ -106,8 +106,8 @@ function holdText(household: Household, reminder: Reminder, plan: EventPlan, now
       : say.holdAgain(by, pct, release, how)
   if (now - holdBy < SAME_TIME_MS) return say.holdNow(pct, release, how)
   // Late: what holding still gives is reckoned anew, from now.
-  const index = household.plan?.eventIds.indexOf(reminder.eventId) ?? -1
-  const short = planFor(household, now)?.plan.events[index]?.short ?? null
+  const anew = { ...household, plan: planFor(household, now) }
+  const short = plannedEvent(anew, reminder.eventId)?.short ?? null
   return short === null
     ? say.holdLate(by, release, how)
     : say.holdLateShort(by, f.time(short.coveredUntil), release, how)

@@ -1,7 +1,7 @@
 // The reminders that a plan asks for (rules R1 to R6): derived, never edited.
 
 import { type Instant, asInstant, earlier, later } from '../plan/index.ts'
-import { heldSince, isHeld, isWorthHolding, plannedEvent, upcoming } from './planning.ts'
+import { heldSince, isHeld, isWorthHolding, lastTold, plannedEvent, upcoming } from './planning.ts'
 import {
   ASK_ON_DAY_MS,
   FRESH_READING_MS,
@@ -132,7 +132,7 @@ function readingDue(
   )
   const open = asked.find((each) => each.state === 'sent')
   if (open !== undefined) return open.dueAt
-  const told = household.readings.findLast((reading) => !reading.reckoned)?.at ?? -Infinity
+  const told = lastTold(household)?.at ?? -Infinity
   const lastAsked = asked.at(-1)?.sentAt ?? -Infinity
   // Too close to the hold, which says itself at which figure to act.
   const latest = asInstant(target - 2 * HOLD_AHEAD_MS)

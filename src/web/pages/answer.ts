@@ -6,7 +6,7 @@ import {
   type HouseholdEvent,
   RELEASE_AHEAD_MS,
   type Reminder,
-  isWorthHolding,
+  hasNothingToGive,
   onTheDay,
   takesPct,
 } from '../../reminder/index.ts'
@@ -83,7 +83,7 @@ function situation(event: HouseholdEvent, plan: EventPlan, now: Instant): Situat
   if (event.heldAt !== null) return now < plan.releaseAt ? 'held' : 'releaseNow'
   if (now >= event.start) return 'serving'
   if (now >= plan.releaseAt - RELEASE_AHEAD_MS) return 'runNow'
-  if (plan.verdict === 'short') return isWorthHolding(plan) ? 'short' : 'empty'
+  if (plan.verdict === 'short') return hasNothingToGive(plan) ? 'empty' : 'short'
   if (plan.holdBy === null) return 'noHold'
   if (plan.verdict === 'hold-now') return 'holdNow'
   return plan.holdBy <= now ? 'holdLate' : 'hold'

@@ -2,7 +2,7 @@
 
 import type { Instant } from '../../plan/index.ts'
 import { HOUR_MS } from '../../plan/index.ts'
-import type { Household } from '../../reminder/index.ts'
+import { type Household, lastTold } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/index.ts'
 import type { Answer } from './answer.ts'
@@ -162,7 +162,7 @@ const STALE_HOURS = 12
 function doubtLines({ answer, household, now, f }: Props): string[] {
   if (household.plan === null || !('plan' in answer)) return []
   const words = pageWords.caution
-  const reading = household.readings.findLast(({ reckoned }) => !reckoned)
+  const reading = lastTold(household)
   const age = reading === undefined ? 0 : (now - reading.at) / HOUR_MS
   const { plan } = household.plan
   return [
