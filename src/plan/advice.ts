@@ -33,7 +33,7 @@ export function adviceDrawn(input: DaysInput, advice: readonly EventPlan[]): Pla
     kwh = lastKwh(served.line, gapPlan.endKwh)
   }
   return {
-    events: planned.map((each) => eventPlan(mean, net, each)),
+    events: planned.map((each) => eventPlan(mean, each)),
     trajectory: trajectoryOf(mean, planned, nowKwh),
     cautions: cautionsOf(mean, net, planned),
   }

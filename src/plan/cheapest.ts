@@ -8,7 +8,7 @@ import type { GapPlan, Stretch } from './gap.ts'
 import { type Planned, type Worked, eventPlan, workOut } from './hold.ts'
 import { horizonEnd, worthPerKwh } from './horizon.ts'
 import { DAY_MS, type Instant, type Span, asInstant, earlier } from './instant.ts'
-import { kwhAt, lastKwh, walkForward } from './line.ts'
+import { kwhAt, lastKwh, walkForward, HAIR_KWH } from './line.ts'
 import { emptyFrom, moneyOf } from './money.ts'
 import { piecesBetween } from './net.ts'
 import { lastReachable } from './reach.ts'
@@ -19,8 +19,6 @@ import type { CheapestPlan, Mode, NotCheapest, PlanInput, PlanRefusal, UnitRate 
 
 /** Every pair of breakpoints is looked at: five-minute steps over a day. */
 const MOST_BREAKPOINTS = 300
-const HAIR_KWH = 1e-9
-
 /**
  * Plans the first event's hold so that the import up to the horizon costs least, less the worth of what is left then;
  * later events as `planHolds`. Ties go to the latest hold, and no hold is later than any. Where there is nothing to choose
@@ -35,18 +33,17 @@ export function planCheapest(
   const rates = unitRates.toSorted((a, b) => a.start - b.start)
   const latest = workOut(input)
   const [first] = latest.planned
-  if (first === undefined || !choosable(input, latest, first))
-    return ok(answer(input, latest, null, null))
+  if (first === undefined || !choosable(input, first)) return ok(answer(input, latest, null, null))
   const found = cheapestHold(input, rates, latest, first)
   if (typeof found === 'string') return ok(answer(input, latest, null, found))
   return ok(answer(input, workOut(input, gapOf(input, latest, first, found)), found, null))
 }
 
-const choosable = (input: PlanInput, { net }: Worked, first: Planned): boolean =>
+const choosable = (input: PlanInput, first: Planned): boolean =>
   input.heldSince === null &&
   !first.cover.unreachable &&
   !first.gapPlan.missed &&
-  ['hold', 'no-hold'].includes(eventPlan(input, net, first).verdict)
+  ['hold', 'no-hold'].includes(eventPlan(input, first).verdict)
 
 /** The hold, `null` for none, or why it is not looked for. */
 function cheapestHold(
@@ -156,7 +153,7 @@ function answer(
 ): CheapestPlan {
   return {
     events: planned
-      .map((each) => eventPlan(input, net, each))
+      .map((each) => eventPlan(input, each))
       .map((event, i) =>
         i === 0 && hold !== null
           ? { ...event, releaseAt: earlier(hold.end, event.releaseAt) }

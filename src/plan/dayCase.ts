@@ -5,12 +5,9 @@ import { floorKwh } from './battery.ts'
 import type { Cover } from './cover.ts'
 import { eventPlan, workOut } from './hold.ts'
 import { type Instant, asInstant, later } from './instant.ts'
-import { type Line, kwhAt, lastNotUnder, walkForward } from './line.ts'
+import { type Line, kwhAt, lastNotUnder, walkForward, HAIR_KWH } from './line.ts'
 import { type Piece, piecesBetween } from './net.ts'
 import type { Battery, EventPlan, PlanInput } from './types.ts'
-
-/** Under this, energy counts as none, kWh. */
-const HAIR_KWH = 1e-9
 
 /** When a day would be held: `safe` is minus infinity where that is not early enough. */
 export type DayHold = { readonly safe: number; readonly hold: Instant }
@@ -39,7 +36,7 @@ export function dayCase(input: PlanInput): DayCase | null {
   const pieces = piecesBetween(worked.net, now, cover.from)
   const run = walkForward(battery, 'run', pieces, worked.nowKwh)
   const reserves = reserve.before.map((gap) => gap.line)
-  const event = eventPlan(input, worked.net, first)
+  const event = eventPlan(input, first)
   const hold = event.holdBy ?? event.releaseAt
   const beyond = floorKwh(battery) + cover.needKwh > battery.capacityKwh + HAIR_KWH
   const plain = { battery, cover, pieces, run, reserves, safe: safeUntil(event), hold, beyond }
@@ -81,9 +78,8 @@ export const reserveAt = (day: DayCase, at: Instant): number =>
 
 function coversUntil(input: PlanInput, startKwh: number, day: Omit<DayCase, 'covers'>): number {
   const bare = { ...input, margin: { kwh: 0 }, rule: null }
-  const { net, planned } = workOut(bare)
-  const [first] = planned
-  if (first === undefined || eventPlan(bare, net, first).verdict === 'short') return -Infinity
+  const [first] = workOut(bare).planned
+  if (first === undefined || eventPlan(bare, first).verdict === 'short') return -Infinity
   const reserves = first.reserve.before.map((gap) => gap.line)
   return latestHold({ ...day, reserves }, input.now, startKwh)
 }

@@ -89,9 +89,9 @@ function stageOf(
 }
 
 const eventDays = (worked: readonly (Worked & { readonly day: PlanInput })[], i: number) =>
-  worked.flatMap(({ day, net, planned }): EventDays => {
+  worked.flatMap(({ day, planned }): EventDays => {
     const each = planned[i]
-    return each === undefined ? [] : [{ event: eventPlan(day, net, each), planned: each }]
+    return each === undefined ? [] : [{ event: eventPlan(day, each), planned: each }]
   })
 
 /** The day whose latest safe hold is the k-th earliest decides; what is kept comes from all of them. */

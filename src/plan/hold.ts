@@ -7,15 +7,12 @@ import { checkInput } from './check.ts'
 import { type Cover, coversOf } from './cover.ts'
 import { type GapPlan, type Stretch, planGap } from './gap.ts'
 import { type Instant, asInstant, hoursBetween, later } from './instant.ts'
-import { type Line, lastKwh, walkForward } from './line.ts'
+import { type Line, lastKwh, walkForward, HAIR_KWH } from './line.ts'
 import { netLoad, piecesBetween } from './net.ts'
 import { type Reserve, reservesOf } from './reserve.ts'
 import { type Result, ok } from './result.ts'
 import { trajectoryOf } from './trajectory.ts'
 import type { Battery, EventPlan, Plan, PlanInput, PlanRefusal, Short, Step } from './types.ts'
-
-/** Under this, energy counts as none, kWh: a rounding hair, not a watt-hour. */
-const HAIR_KWH = 1e-9
 
 /** A cover with what was planned for it: the material of the answer and of the trajectory. */
 export type Planned = {
@@ -41,7 +38,7 @@ export function planHolds(input: PlanInput): Result<Plan, PlanRefusal> {
   if (!checked.ok) return checked
   const { net, nowKwh, planned } = workOut(input)
   return ok({
-    events: planned.map((each) => eventPlan(input, net, each)),
+    events: planned.map((each) => eventPlan(input, each)),
     trajectory: trajectoryOf(input, planned, nowKwh),
     cautions: cautionsOf(input, net, planned),
   })
@@ -119,7 +116,7 @@ function missingKwh(battery: Battery, cover: Cover, kwh: number): number {
 }
 
 /** What a person is told about a planned cover. */
-export function eventPlan(input: PlanInput, net: readonly Step[], planned: Planned): EventPlan {
+export function eventPlan(input: PlanInput, planned: Planned): EventPlan {
   const { cover, reserve, gapPlan, served } = planned
   const { battery, now } = input
   const { event, from } = cover

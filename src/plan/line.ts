@@ -21,8 +21,8 @@ export type Leg = Span & { readonly kwh: number; readonly curve: Curve }
 /** Legs in time order, without gaps. The energy may jump where a margin is added. */
 export type Line = readonly Leg[]
 
-/** Energy below which two lines count as equal, kWh. */
-const HAIR_KWH = 1e-9
+/** Under this, energy counts as none, kWh: a rounding hair, not a watt-hour. */
+export const HAIR_KWH = 1e-9
 
 export const legKwhAt = (leg: Leg, at: Instant): number =>
   kwhAfter(leg.curve, leg.kwh, hoursBetween(leg.start, at))
