@@ -29,8 +29,18 @@ const NBSP = '\u00a0'
 // Intl puts a comma after the weekday in some locales; the day reads better without.
 const plain = (text: string) => text.replace(',', '')
 
-/** Builds the formatters of one household. The zone must be a known IANA name. */
+// Intl's formatters are slow to build, and each page and message wants the same ones: one set for each zone.
+const built = new Map<string, Format>()
+
+/** The formatters of one household. The zone must be a known IANA name. */
 export function format(language: string, timeZone: string): Format {
+  const key = `${language} ${timeZone}`
+  const found = built.get(key) ?? build(language, timeZone)
+  built.set(key, found)
+  return found
+}
+
+function build(language: string, timeZone: string): Format {
   const locale = language === 'en' ? 'en-GB' : language
   const date = (options: Intl.DateTimeFormatOptions) =>
     new Intl.DateTimeFormat(locale, { timeZone, ...options })
