@@ -15,7 +15,8 @@ export function calendarRoutes({ households }: Place): Hono {
     const asked = c.req.header('if-none-match') ?? null
     const cache = caches.default
     // A key that no query or header can vary; the cache is this worker's own.
-    const kept = await cache.match(c.req.url)
+    const key = new URL(c.req.path, c.req.url).href
+    const kept = await cache.match(key)
     if (kept !== undefined) return answer(kept, asked)
     const feed = await households.feed(token)
     if (feed === null) return c.notFound()
@@ -27,7 +28,7 @@ export function calendarRoutes({ households }: Place): Hono {
         etag: feed.etag,
       },
     })
-    c.executionCtx.waitUntil(cache.put(c.req.url, fresh.clone()))
+    c.executionCtx.waitUntil(cache.put(key, fresh.clone()))
     return answer(fresh, asked)
   })
 }
