@@ -128,7 +128,7 @@ export class HouseholdObject extends DurableObject<Env> {
     }
   }
 
-  async #carryOut(before: Household, decision: Omit<Decision, 'replies'>): Promise<Performed> {
+  async #carryOut(before: Household, decision: Decision): Promise<Performed> {
     this.#keep(decision.household)
     await this.#arm()
     // The answer does not wait for the outside world.

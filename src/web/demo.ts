@@ -5,7 +5,8 @@ import type { ClockSetting } from '../clock.ts'
 import { type Instant, type Span, asInstant } from '../plan/index.ts'
 import type { Settings } from '../reminder/index.ts'
 import { demoWords } from '../words/index.ts'
-import type { HouseholdDoor, Households } from './households.ts'
+import type { HouseholdDoor } from './api/index.ts'
+import type { Households } from './households.ts'
 
 const ZONE = 'America/Halifax'
 

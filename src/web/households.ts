@@ -12,15 +12,8 @@ import {
   parseToken,
   tokenText,
 } from '../household/index.ts'
-import type { Command, Settings } from '../reminder/index.ts'
-
-/** A household that a token opens. */
-export type HouseholdDoor = {
-  read(): Promise<Seen>
-  perform(command: Command): Promise<Performed>
-  say(text: string): Promise<Performed>
-  erase(): Promise<void>
-}
+import type { Settings } from '../reminder/index.ts'
+import type { HouseholdDoor } from './api/index.ts'
 
 export type Made = { readonly id: string; readonly token: string; readonly feedToken: string }
 

@@ -4,7 +4,8 @@
 import type { Context, MiddlewareHandler } from 'hono'
 import { createMiddleware } from 'hono/factory'
 import type { Env } from '../env.ts'
-import { type HouseholdDoor, type Households, householdsIn } from './households.ts'
+import type { HouseholdDoor } from './api/index.ts'
+import { type Households, householdsIn } from './households.ts'
 import { fitsForm, forgetToken, tokenIn } from './session.ts'
 
 export type Place = {

@@ -65,7 +65,6 @@ export function api() {
   }
   const tools: ApiTools = {
     version: '9.8.7',
-    now: () => NOW,
     createHousehold: async (settings) => {
       household = householdOf(settings)
       return {

@@ -1,7 +1,7 @@
-// What the API is given from outside: the time, the households, the guard of addresses.
+// What the API is given from outside: the households, the guard of addresses.
 
 import type { AddressRefusal } from '../../delivery/index.ts'
-import type { Instant, Result } from '../../plan/index.ts'
+import type { Result } from '../../plan/index.ts'
 import type { Settings } from '../../reminder/index.ts'
 import type { HouseholdDoor } from './door.ts'
 
@@ -15,7 +15,6 @@ export type CreatedHousehold = {
 
 export type ApiTools = {
   readonly version: string
-  now(): Instant
   createHousehold(settings: Settings): Promise<CreatedHousehold>
   /** The household of a bearer token, `null` when it opens none. */
   open(token: string): Promise<HouseholdDoor | null>
