@@ -1,7 +1,7 @@
 // A household in its object's SQLite: one table of parts, each a small JSON body. Saving writes only the
 // parts that changed, in one transaction, since rows written are what a household costs (no index besides the key).
 
-import type { Household } from '../reminder/index.ts'
+import { type Household, NO_HABITS } from '../reminder/index.ts'
 
 /** Kinds of parts beside the household's own value: digests of its secrets, its rendered feed, where it is served, a clock of its own. */
 export type Aside = 'secret' | 'feed' | 'address' | 'clock'
@@ -13,8 +13,8 @@ const SCHEMA = `CREATE TABLE IF NOT EXISTS part (
   PRIMARY KEY (kind, id)
 ) STRICT, WITHOUT ROWID`
 
-/** The form of the bodies, kept with each household, so that a later form can tell and bring it forward. */
-const VERSION = 1
+/** The form of the bodies, kept with each household, so that a later form can tell and bring it forward. Form 1 had no habits. */
+const VERSION = 2
 
 export class Store {
   readonly #storage: DurableObjectStorage
@@ -113,7 +113,7 @@ function assemble(rows: readonly Row[]): Household | null {
   return {
     id: head.id,
     revision: head.revision,
-    settings,
+    settings: { ...NO_HABITS, ...settings },
     plan: (bodies('plan')[0] as Household['plan'] | undefined) ?? null,
     events: bodies('event') as Household['events'],
     readings: bodies('reading') as Household['readings'],

@@ -9,6 +9,8 @@ export type {
   Settings,
 } from './types.ts'
 export { newHousehold } from './types.ts'
+export type { Habits, Person, Rates, Solar, SolarArray, Weekly } from './habits.ts'
+export { NO_HABITS, habitsOf } from './habits.ts'
 export type { Command, CommandRefusal } from './commands.ts'
 export type { Attempt } from './outbox.ts'
 export type { Decision } from './decide.ts'

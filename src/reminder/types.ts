@@ -2,10 +2,11 @@
 // Plain data only, so that it can be stored, compared and sent over RPC.
 
 import type { Battery, Instant, Margin, Plan, Reading, Rule } from '../plan/index.ts'
+import type { Habits } from './habits.ts'
 
 export type Language = 'en'
 
-export type Settings = {
+export type Settings = Habits & {
   readonly name: string
   /** IANA name. */
   readonly timeZone: string

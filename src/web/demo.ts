@@ -3,7 +3,7 @@
 import { DateTime } from 'luxon'
 import type { ClockSetting } from '../clock.ts'
 import { type Instant, type Span, asInstant } from '../plan/index.ts'
-import type { Settings } from '../reminder/index.ts'
+import { NO_HABITS, type Settings } from '../reminder/index.ts'
 import { demoWords } from '../words/index.ts'
 import type { HouseholdDoor } from './api/index.ts'
 import type { Households } from './households.ts'
@@ -35,6 +35,7 @@ export const demoHouse: Settings = {
   medical: false,
   webhook: null,
   calendarAlarms: false,
+  ...NO_HABITS,
   demo: true,
 }
 

@@ -1,6 +1,7 @@
 // The household's addresses over a household in memory: what is asked of it, what is shown, and to whom.
 
 import { beforeEach, describe, expect, it } from 'vitest'
+import { NO_HABITS } from '../../src/reminder/index.ts'
 import * as answers from '../../src/web/api/schemas/answers.ts'
 import { NOW, TOKEN, api, at, newHousehold, reminder } from './given.ts'
 
@@ -43,6 +44,7 @@ describe('making a household', () => {
       medical: false,
       webhook: null,
       calendarAlarms: false,
+      ...NO_HABITS,
       demo: false,
     })
   })

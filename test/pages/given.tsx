@@ -1,5 +1,6 @@
 // A household of the worked example, and every page rendered as text.
 
+import { NO_HABITS } from '../../src/reminder/index.ts'
 import type { Household, HouseholdEvent, Reminder } from '../../src/reminder/index.ts'
 import { MINUTE_MS, asInstant } from '../../src/plan/index.ts'
 import {
@@ -68,6 +69,7 @@ export const household: Household = {
     medical: false,
     webhook: null,
     calendarAlarms: false,
+    ...NO_HABITS,
     demo: false,
   },
   events: [event],

@@ -6,6 +6,7 @@ import {
   type Command,
   type Decision,
   type Household,
+  NO_HABITS,
   type Settings,
   decide,
   newHousehold,
@@ -40,6 +41,7 @@ export const settings: Settings = {
   medical: false,
   webhook: null,
   calendarAlarms: false,
+  ...NO_HABITS,
   demo: false,
 }
 

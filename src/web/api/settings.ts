@@ -5,11 +5,12 @@ import type * as z from 'zod'
 import type { AddressRefusal } from '../../delivery/index.ts'
 import type { Result } from '../../plan/index.ts'
 import { ok, refuse } from '../../plan/index.ts'
-import type { Settings } from '../../reminder/index.ts'
+import type { Person, Settings, Weekly } from '../../reminder/index.ts'
 import { problemWords as words } from '../../words/en/problems.ts'
 import { DEFAULT_MARGIN, toBattery } from './planInput.ts'
 import { invalid, refused } from './problem.ts'
 import type { Problem } from './problem.ts'
+import { printInstant } from './rfc3339.ts'
 import { NewHousehold } from './schemas/household.ts'
 import type { SettingsAnswer, SettingsChange } from './schemas/household.ts'
 import type { ApiTools } from './tools.ts'
@@ -19,12 +20,13 @@ type WebhookTools = Pick<ApiTools, 'checkWebhook' | 'newWebhookSecret'>
 
 /** The settings of a new household. */
 export function newSettings(asked: NewHousehold, tools: WebhookTools): Result<Settings, Problem> {
-  const { load, battery, margin, howToHold, howToRelease, webhook, ...rest } = asked
+  const { load, battery, margin, howToHold, howToRelease, webhook, topUp, ...rest } = asked
   return settled(
     {
       ...rest,
       battery: toBattery(battery),
       loadKw: load.kw,
+      topUpWindows: topUp?.windows ?? [],
       margin: margin ?? DEFAULT_MARGIN,
       howToHold: howToHold ?? '',
       howToRelease: howToRelease ?? '',
@@ -42,12 +44,13 @@ export function changedSettings(
   change: SettingsChange,
   tools: WebhookTools,
 ): Result<Settings, Problem> {
-  const { load, battery, webhook, ...rest } = given(change)
+  const { load, battery, webhook, topUp, ...rest } = given(change)
   return settled(
     {
       ...settings,
       ...rest,
       loadKw: load?.kw ?? settings.loadKw,
+      topUpWindows: topUp === undefined ? settings.topUpWindows : (topUp?.windows ?? []),
       battery: toBattery({ ...printBattery(settings.battery), ...given(battery ?? {}) }),
     },
     webhook === undefined ? settings.webhook : webhook,
@@ -61,6 +64,8 @@ function settled(
   tools: WebhookTools,
 ): Result<Settings, Problem> {
   const { taper, maxChargeKw } = settings.battery
+  if (settings.topUpWindows.length > 0 && maxChargeKw === Infinity)
+    return refuse(refused(['battery', 'maxChargeKw'], words.topUpWithoutLimit))
   if (taper !== null && maxChargeKw === Infinity)
     return refuse(refused(['battery', 'maxChargeKw'], words.taperWithoutLimit))
   if (taper !== null && taper.toKw > maxChargeKw)
@@ -101,11 +106,17 @@ function addressWords(refusal: AddressRefusal): string {
 
 /** The settings as a request would give them; the webhook's secret is not shown again. */
 export function printSettings(settings: Settings): z.input<typeof SettingsAnswer> {
-  const { loadKw, battery, webhook, demo: _, ...rest } = settings
+  const { loadKw, battery, webhook, topUpWindows, people, demo: _, ...rest } = settings
   return {
     ...rest,
     battery: printBattery(battery),
     load: { kw: loadKw },
+    topUp: topUpWindows.length === 0 ? null : { windows: topUpWindows.map(printWeekly) },
+    people: people.map(printPerson),
+    unitRates: rest.unitRates && {
+      ...rest.unitRates,
+      bands: rest.unitRates.bands.map((band) => ({ ...band, days: [...band.days] })),
+    },
     webhook: webhook && { url: webhook.url },
   }
 }
@@ -114,6 +125,17 @@ const printBattery = (battery: Settings['battery']) => ({
   ...battery,
   maxDischargeKw: finite(battery.maxDischargeKw),
   maxChargeKw: finite(battery.maxChargeKw),
+})
+
+const printWeekly = (weekly: Weekly) => ({ ...weekly, days: [...weekly.days] })
+
+const printPerson = (person: Person) => ({
+  ...person,
+  away: person.away.map(printWeekly),
+  absences: person.absences.map(({ start, end }) => ({
+    start: printInstant(start),
+    end: printInstant(end),
+  })),
 })
 
 const finite = (kw: number) => (Number.isFinite(kw) ? kw : null)

@@ -2,7 +2,7 @@
 
 import { type Context, Hono } from 'hono'
 import { readHousehold } from '../api/index.ts'
-import type { Settings } from '../../reminder/index.ts'
+import { type Settings, habitsOf } from '../../reminder/index.ts'
 import { format, pageWords } from '../../words/index.ts'
 import { apiTools } from '../apiTools.ts'
 import { SetupPage, WelcomePage, setupDefaults } from '../pages/index.ts'
@@ -126,12 +126,13 @@ export function setupRoutes(place: Place): Hono<Inside> {
     })
 }
 
-/** Keeps what the form does not show: a margin that is not in per cent, and a taper. */
+/** Keeps what the form does not show: a margin that is not in per cent, a taper, and what has pages of its own. */
 function withUnshown(found: Settings, stored: Settings, typed: Typed): Settings {
   const keepMargin = !('pct' in stored.margin) && (typed.marginPct ?? '') === ''
   const keepTaper = Number.isFinite(found.battery.maxChargeKw)
   return {
     ...found,
+    ...habitsOf(stored),
     margin: keepMargin ? stored.margin : found.margin,
     battery: { ...found.battery, taper: keepTaper ? stored.battery.taper : null },
   }

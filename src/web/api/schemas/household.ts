@@ -4,6 +4,7 @@ import * as z from 'zod'
 import { problemWords } from '../../../words/en/problems.ts'
 import { clock, instant, line, onlyWhenSound, text, timeZone } from './fields.ts'
 import { Battery, batteryFields, socPct } from './battery.ts'
+import { habitFields, newHabitFields } from './habits.ts'
 import { Margin, Rule, SteadyLoad, releaseLeadMinutes } from './plan.ts'
 
 const NightCharge = z
@@ -40,6 +41,7 @@ const fields = {
   }),
   webhook: Webhook.nullable(),
   calendarAlarms: z.boolean().meta({ description: 'Whether the calendar feed carries alarms.' }),
+  ...habitFields,
 }
 
 export const NewHousehold = z
@@ -56,6 +58,7 @@ export const NewHousehold = z
     medical: fields.medical.default(false),
     webhook: fields.webhook.default(null),
     calendarAlarms: fields.calendarAlarms.default(false),
+    ...newHabitFields,
   })
   .meta({
     id: 'NewHousehold',
