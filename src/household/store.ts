@@ -117,6 +117,7 @@ function assemble(rows: readonly Row[]): Household | null {
     plan: (bodies('plan')[0] as Household['plan'] | undefined) ?? null,
     events: bodies('event') as Household['events'],
     readings: bodies('reading') as Household['readings'],
+    meter: null,
     reminders: bodies('reminder') as Household['reminders'],
     messages: bodies('message') as Household['messages'],
     deliveries: bodies('delivery') as Household['deliveries'],

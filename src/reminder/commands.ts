@@ -2,7 +2,7 @@
 
 import type { Instant, Span } from '../plan/index.ts'
 import type { Attempt } from './outbox.ts'
-import type { ReminderState, Settings } from './types.ts'
+import type { MeterHistory, ReminderState, Settings } from './types.ts'
 
 export type Command =
   | {
@@ -28,6 +28,8 @@ export type Command =
   | { readonly type: 'snooze'; readonly key: string; readonly minutes: number }
   /** What differs between the two is changed; what somebody else changed meanwhile stays. */
   | { readonly type: 'settings'; readonly settings: Settings; readonly from: Settings }
+  /** Meter data arrived: all that there are now, or none any more. */
+  | { readonly type: 'meter'; readonly meter: MeterHistory | null }
   /** A time has come. */
   | { readonly type: 'wake' }
   /** An attempt to send came back. */

@@ -133,6 +133,10 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       const next = replanned({ ...before, settings }, now)
       return ok({ eventId: null, household: told(before, next, [], now) })
     }
+    case 'meter': {
+      const next = replanned({ ...before, meter: command.meter }, now)
+      return ok({ eventId: null, household: told(before, next, [], now) })
+    }
     case 'wake':
       return ok({
         eventId: null,

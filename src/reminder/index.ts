@@ -4,6 +4,7 @@ export type {
   HouseholdEvent,
   HouseholdPlan,
   Message,
+  MeterHistory,
   Reminder,
   ReminderKind,
   Settings,

@@ -1,7 +1,7 @@
 // A household as a value: what it is, what was announced and reported, what is asked of its people.
 // Plain data only, so that it can be stored, compared and sent over RPC.
 
-import type { Battery, Instant, Margin, Plan, Reading, Rule } from '../plan/index.ts'
+import type { Battery, Instant, Margin, PastDay, Plan, Reading, Rule } from '../plan/index.ts'
 import type { Habits } from './habits.ts'
 
 export type Language = 'en'
@@ -106,6 +106,20 @@ export type Delivery = {
   readonly note: string | null
 }
 
+/** The household's own readings of its meter, as whole days of the local clock; stored apart, since they are many. */
+export type MeterHistory = {
+  /** When the last of them arrived. */
+  readonly takenAt: Instant
+  /** The first and the last whole day, `2027-01-14`. */
+  readonly from: string
+  readonly until: string
+  /** How many whole days there are, and how many between the first and the last are missing. */
+  readonly wholeDays: number
+  readonly missingDays: number
+  /** Oldest first. Empty in what a page or the API is given. */
+  readonly days: readonly PastDay[]
+}
+
 export type Household = {
   readonly id: string
   readonly settings: Settings
@@ -115,6 +129,8 @@ export type Household = {
   readonly reminders: readonly Reminder[]
   readonly messages: readonly Message[]
   readonly deliveries: readonly Delivery[]
+  /** `null` until somebody uploads them. */
+  readonly meter: MeterHistory | null
   /** Rises with every change of events, plan or settings: the calendar feed's ETag. */
   readonly revision: number
   /** The plan as last computed; `null` while there is no event or no reading. */
@@ -137,6 +153,7 @@ export const newHousehold = (id: string, settings: Settings): Household => ({
   reminders: [],
   messages: [],
   deliveries: [],
+  meter: null,
   revision: 1,
   plan: null,
 })

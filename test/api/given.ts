@@ -139,6 +139,7 @@ const householdOf = (settings: Settings): Household => ({
   reminders: [reminder],
   messages: [],
   deliveries: [],
+  meter: null,
   revision: 0,
   plan: null,
 })

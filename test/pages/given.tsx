@@ -97,6 +97,7 @@ export const household: Household = {
     },
   ],
   deliveries: [],
+  meter: null,
   revision: 3,
   plan: { at: NOON, eventIds: ['e1'], plan: planned(worked) },
 }
