@@ -1,62 +1,63 @@
-// "plan" and "why": the plan as it stands, and the sum behind it.
+// "plan" and "why": the plan as it stands, and the sums behind it.
 
-import { type EventPlan, HOUR_MS, type Instant } from '../plan/index.ts'
+import { type LedgerRow, explained } from '../ledger/index.ts'
+import type { Instant } from '../plan/index.ts'
 import {
   type Household,
+  type HouseholdPlan,
+  eventName,
   formatOf,
   heldSince,
-  lastTold,
   planFor,
   planText,
-  plannedEvent,
   upcoming,
 } from '../reminder/index.ts'
-import { answerWords as say } from '../words/index.ts'
+import { answerWords, ledgerWords as say } from '../words/index.ts'
 
 /** Every event to come with its plan; one line each. */
 export function planAnswer(household: Household, now: Instant): string {
   const current = { ...household, plan: planFor(household, now) }
   const events = upcoming(current, now)
   return events.length === 0
-    ? say.noEvent
+    ? answerWords.noEvent
     : events.map((event) => planText(current, event, now)).join('\n')
 }
 
-/** How the next event's figures come about. */
+/** How the next event's figures come about; a line for each. */
 export function whyAnswer(household: Household, now: Instant): string {
-  const current = { ...household, plan: planFor(household, now) }
-  const event = upcoming(current, now)[0]
-  const plan = event && plannedEvent(current, event.id)
-  if (event === undefined || !plan) return planAnswer(household, now)
-  const f = formatOf(household)
-  const { settings } = household
-  const { capacityKwh, outageReservePct } = settings.battery
-  const floor = (capacityKwh * outageReservePct) / 100
-  const sum = say.why(
-    f.kwh(plan.needKwh),
-    f.kwh(Math.max(0, plan.reserveKwh - plan.needKwh - floor)),
-    f.kwh(floor),
-    f.kwh(plan.reserveKwh),
-    f.pct(plan.holdAtPct),
-    f.kw(settings.loadKw),
-    f.duration((event.end - plan.releaseAt) / HOUR_MS),
-  )
-  const course = courseText(household, plan, now)
-  return course === null ? sum : `${sum}\n${course}`
+  const plan = planFor(household, now)
+  const event = upcoming(household, now)[0]
+  const index = event && plan ? plan.eventIds.indexOf(event.id) : -1
+  const rows = plan === null ? undefined : householdLedger(household, plan)[index]
+  if (event === undefined || rows === undefined) return planAnswer(household, now)
+  const lines = rows.map(({ what, sum, value, unit }) => say.line(what, sum, say.made(value, unit)))
+  return [say.of(eventName(household, event)), ...lines].join('\n')
 }
 
-/** How the time of the hold comes about; `null` where it is behind, or nobody said what the battery shows. */
-function courseText(household: Household, plan: EventPlan, now: Instant): string | null {
-  const f = formatOf(household)
-  const when = (at: Instant) => `${f.time(at)} (${f.shortDay(at)})`
-  const held = heldSince(household, now)
-  if (held !== null) return say.whyHeld(f.time(held))
-  const reading = lastTold(household)
-  if (reading === undefined || plan.releaseAt <= now) return null
-  const shown = f.pct(reading.socPct)
-  const at = when(reading.at)
-  if (plan.holdBy === null) return say.whyNoHold(shown, at)
-  const { loadKw, nightCharge } = household.settings
-  const why = nightCharge === null ? say.whyReading : say.whyCharged
-  return why(shown, at, f.kw(loadKw), when(plan.holdBy))
+/** The ledger of each event of a household's plan, in the plan's order. */
+export function householdLedger(
+  household: Household,
+  { at, plan }: HouseholdPlan,
+): readonly (readonly LedgerRow[])[] {
+  const { battery, margin, rule, releaseLeadMinutes, loadKw } = household.settings
+  // What was told before the plan was made; hands that paused it since are no reading.
+  const told = household.readings.findLast((reading) => !reading.reckoned && reading.at <= at)
+  const expected = { at, socPct: plan.trajectory[0]?.socPct ?? 0 }
+  const { socPct, ...reading } = told ?? expected
+  const input = {
+    now: at,
+    battery,
+    // Under its floor it is planned as at its floor.
+    reading: { ...reading, socPct: Math.max(socPct, battery.outageReservePct) },
+    load: [{ start: reading.at, kw: loadKw }],
+    solar: [],
+    events: plan.events,
+    margin,
+    rule,
+    releaseLeadMinutes,
+    topUpWindows: [],
+    outOfReach: [],
+    heldSince: heldSince(household, at),
+  }
+  return explained(plan, input, formatOf(household))
 }

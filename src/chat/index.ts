@@ -1,4 +1,5 @@
 export { converse } from './converse.ts'
+export { householdLedger } from './explain.ts'
 export { refusalText } from './refused.ts'
 export type { Intent } from './intent.ts'
 export { understand } from './understand.ts'

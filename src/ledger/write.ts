@@ -4,7 +4,7 @@ import type { Format } from '../words/index.ts'
 import { ledgerWords } from '../words/index.ts'
 import { HOUR_MS, type Instant, MINUTE_MS } from '../plan/index.ts'
 import { type Digits, digitsFor, shown, shownHours } from './digits.ts'
-import type { ClockRow, Draft, FigureRow, Print, RowId } from './row.ts'
+import type { ClockRow, Draft, FigureRow, Print, RowId, Unit } from './row.ts'
 import { printed } from './sum.ts'
 
 /** A row of the ledger: `what` it is, the arithmetic as it is keyed in (empty for what is given), and what comes out. */
@@ -13,8 +13,8 @@ export type LedgerRow = {
   readonly what: string
   readonly sum: string
   readonly value: string
-  /** `kWh`, `kW`, `%`; empty for times, lengths of time and counts. */
-  readonly unit: string
+  /** Empty for times, lengths of time and counts. */
+  readonly unit: Exclude<Unit, 'h'>
   /** The value not rounded: kWh, kW, %, hours, a count, or epoch milliseconds. */
   readonly exact: number
 }

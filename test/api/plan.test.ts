@@ -61,7 +61,23 @@ describe('the worked example', async () => {
       'topUp',
       'short',
       'confidence',
+      'explanation',
     ])
+  })
+
+  it('explains each figure by a sum', () => {
+    expect(event['explanation']).toContainEqual({
+      what: 'Together: to have at 17:25',
+      sum: '0.91 + 0.96 + 0.48',
+      value: '2.35',
+      unit: 'kWh',
+    })
+    expect((event['explanation'] as unknown[]).at(-1)).toEqual({
+      what: 'Hold on Thu 14 Jan by',
+      sum: '13:00 + 3 h 28 min',
+      value: '16:28',
+      unit: '',
+    })
   })
 
   it('draws the trajectory from now to the end of the event', () => {

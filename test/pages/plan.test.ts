@@ -2,9 +2,8 @@
 
 import { describe, expect, test } from 'vitest'
 import type { Household } from '../../src/reminder/index.ts'
-import { format } from '../../src/words/index.ts'
 import type { PlanPageProps } from '../../src/web/pages/index.ts'
-import { answerOf, askedOf, dueOf, ledger, revisionOf } from '../../src/web/pages/index.ts'
+import { askedOf, dueOf, revisionOf } from '../../src/web/pages/index.ts'
 import { planned, worked } from '../chart/given.ts'
 import { NOON, at, event, everyPage, household, planPage, reminder, sentHold } from './given.tsx'
 
@@ -190,19 +189,17 @@ describe('the conversation', () => {
   })
 })
 
-describe('why', () => {
-  const f = format('en', 'America/Halifax')
-
-  // Model, worked example: 0.96 + 0.9123 + 0.48 = 2.3523 kWh.
-  test('the ledger adds up to the reserve', () => {
-    const answer = answerOf(household, NOON)
-    if (!('plan' in answer)) throw new Error('the case has a plan')
-    const lines = ledger(household, answer.plan, f)
-    expect(lines.map(({ kwh }) => Number(kwh.toFixed(4)))).toEqual([0.96, 0.9123, 0.48, 2.3523])
-    const parts = lines.filter(({ sum }) => !sum).reduce((sum, { kwh }) => sum + kwh, 0)
-    expect(parts).toBeCloseTo(lines.at(-1)?.kwh ?? 0, 9)
-    expect(planPage()).toContain('so 2.93\u00a0kWh were to spare')
-  })
+// Model, worked example: 0.96 + 0.9123 + 0.48 = 2.3523 kWh; (5.28 - 2.3523) / 0.8421 h after 13:00.
+test('why: the sums behind the time', () => {
+  const rows = [
+    ...planPage().matchAll(
+      /<tr[^>]*><th scope="row">(.*?)<\/th><td>(.*?)<\/td><td class="figure">(.*?)<\/td>/g,
+    ),
+  ]
+  const why = rows.map(([, what, sum, value]) => [what, sum, value?.replace('\u00a0', ' ')])
+  expect(why).toContainEqual(['Together: to have at 17:25', '0.91 + 0.96 + 0.48', '2.35 kWh'])
+  expect(why).toContainEqual(['So much may go', '5.28 − 2.35', '2.93 kWh'])
+  expect(why.at(-1)).toEqual(['Hold on Thu 14 Jan by', '13:00 + 3 h 28 min', '16:28'])
 })
 
 test('the revision differs when something was said, sent or planned, and now and then with time', () => {

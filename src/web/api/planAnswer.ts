@@ -1,24 +1,20 @@
 // From a plan to the answer of the contract: instants as text, cautions as sentences, energies as they are.
 
-import type {
-  CheapestPlan,
-  DaysEventPlan,
-  DaysPlan,
-  EventPlan,
-  Instant,
-  Plan,
-  TrajectoryPoint,
-} from '../../plan/index.ts'
+import type { AnyPlan, LedgerRow } from '../../ledger/index.ts'
+import type { DaysEventPlan, EventPlan, Instant, TrajectoryPoint } from '../../plan/index.ts'
 import type { Format } from '../../words/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
 import { printComputed, printInstant } from './rfc3339.ts'
 import type { PlanAnswer } from './schemas/answers.ts'
 
-export type AnyPlan = Plan | DaysPlan | CheapestPlan
-
-/** The answer for a plan computed at `now`; `f` formats the figures in the cautions. */
-export const planAnswer = (plan: AnyPlan, now: Instant, f: Format): PlanAnswer => ({
-  events: plan.events.map((event) => eventAnswer(event, now)),
+/** The answer for a plan computed at `now`, with the rows of each event; `f` formats the figures in the cautions. */
+export const planAnswer = (
+  plan: AnyPlan,
+  now: Instant,
+  f: Format,
+  ledger: readonly (readonly LedgerRow[])[],
+): PlanAnswer => ({
+  events: plan.events.map((event, i) => eventAnswer(event, now, ledger[i] ?? [])),
   trajectory: plan.trajectory.map((point) => trajectoryAnswer(point, now)),
   cautions: [
     ...plan.cautions.map((caution) => problemWords.caution(f, caution)),
@@ -32,6 +28,7 @@ export const planAnswer = (plan: AnyPlan, now: Instant, f: Format): PlanAnswer =
 export function eventAnswer(
   event: EventPlan | DaysEventPlan,
   now: Instant,
+  rows: readonly LedgerRow[],
 ): PlanAnswer['events'][number] {
   const at = (instant: Instant) => printComputed(instant, now)
   const { topUp, short } = event
@@ -52,6 +49,7 @@ export function eventAnswer(
     topUp: topUp && { from: at(topUp.from), until: at(topUp.until), kwh: topUp.kwh },
     short: short && { kwh: short.kwh, coveredUntil: at(short.coveredUntil), loadKw: short.loadKw },
     confidence,
+    explanation: rows.map(({ what, sum, value, unit }) => ({ what, sum, value, unit })),
   }
 }
 

@@ -1,5 +1,6 @@
 // A household as the API shows it: instants as text, secrets left out.
 
+import { householdLedger } from '../../chat/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
 import { format } from '../../words/index.ts'
@@ -41,9 +42,11 @@ export const reminderView = (reminder: Reminder): ReminderAnswer => ({
 })
 
 /** The plan as last computed, each event with its id; empty lists while there is none. */
-export function planView({ plan, settings }: Household): HouseholdPlanAnswer {
+export function planView(household: Household): HouseholdPlanAnswer {
+  const { plan, settings } = household
   if (plan === null) return { events: [], trajectory: [], cautions: [] }
-  const answer = planAnswer(plan.plan, plan.at, format(settings.language, settings.timeZone))
+  const f = format(settings.language, settings.timeZone)
+  const answer = planAnswer(plan.plan, plan.at, f, householdLedger(household, plan))
   return {
     ...answer,
     events: answer.events.map((event, i) => ({ id: plan.eventIds[i] ?? '', ...event })),

@@ -11,24 +11,6 @@ export const answerWords = {
   unknown: (example: string) =>
     `I did not understand that. Tell me of an event ("${example}"), what the battery shows ("58"), or say "done", "plan" or "help".`,
 
-  why: (
-    need: string,
-    margin: string,
-    floor: string,
-    reserve: string,
-    pct: string,
-    load: string,
-    hours: string,
-  ) =>
-    `The event takes about ${need} from the battery (${load} for ${hours}, lead and losses counted). With ${margin} of margin and ${floor} kept for a power cut, that makes ${reserve}: hold at ${pct}.`,
-  whyReading: (reading: string, at: string, load: string, by: string) =>
-    `At ${at} it showed ${reading}. At ${load} it comes down to the reserve at ${by}.`,
-  whyCharged: (reading: string, at: string, load: string, by: string) =>
-    `At ${at} it showed ${reading}. At ${load}, and with its nightly charge, it comes down to the reserve at ${by}.`,
-  whyHeld: (since: string) => `It has been held since ${since}.`,
-  whyNoHold: (reading: string, at: string) =>
-    `At ${at} it showed ${reading}: that should last through the event without a pause.`,
-
   example: 'tomorrow 17:30-18:30',
 
   thanks: 'You are welcome.',

@@ -34,10 +34,13 @@ export const ledgerWords = {
   value: 'Makes',
   footnote:
     'The time is a forecast; the percentage is a fact that you can see. Go by whichever comes first.',
+  /** `0.91 kWh`: the figure is never parted from its unit. */
+  made: (value: string, unit: string) => (unit === '' ? value : `${value}\u00a0${unit}`),
   /** A row on one line. */
   line: (what: string, sum: string, value: string) =>
     sum === '' ? `${what}: ${value}` : `${what}: ${sum} = ${value}`,
-  of: (day: string, range: string) => `${day}, ${range}:`,
+  /** Before the lines of an event. */
+  of: (event: string) => `${event}:`,
 
   release: (lead: string) => `Let it run again ${lead} before the start`,
   releaseAtStart: 'Let it run again at the start',

@@ -204,28 +204,6 @@ export const pageWords = {
     earlier: (count: string) => `Earlier ones (${count})`,
   },
 
-  why: {
-    heading: 'Why this time',
-    caption: (day: string, range: string) => `What to keep for ${day}, ${range}`,
-    item: 'Kept for',
-    kwh: 'kWh',
-    pct: '%',
-    floor: 'a power cut',
-    need: (hours: string, load: string) => `the event: ${hours} at ${load}, with losses`,
-    beyond: 'margin, and what comes after',
-    beyondRule: 'what your rule of thumb adds',
-    missing: 'more than it holds',
-    reserve: 'together: the reserve',
-    hold: (at: string, stored: string, spare: string, load: string, by: string) =>
-      `At ${at} the battery held ${stored}, so ${spare} were to spare. With the house drawing ${load} they last until ${by}.`,
-    holdNow: (at: string, stored: string) =>
-      `At ${at} the battery held ${stored}: nothing to spare before the event.`,
-    noHold: (at: string, stored: string, load: string) =>
-      `At ${at} the battery held ${stored}. With the house drawing ${load} that stays above the reserve until it is to run.`,
-    forecast:
-      'The time is a forecast; the percentage is a fact that you can see. Go by whichever comes first.',
-  },
-
   cautions: {
     heading: 'Good to know',
     list: [

@@ -29,6 +29,19 @@ const ConfidenceAnswer = z
   })
   .meta({ id: 'Confidence', description: 'On how many past days this would have worked.' })
 
+const ExplanationRow = z
+  .strictObject({
+    what: z.string().meta({ description: 'What it is, in words.' }),
+    sum: z.string().meta({
+      description: 'The arithmetic as it is keyed into a calculator; empty for what is given.',
+    }),
+    value: z.string().meta({
+      description: 'What it makes, as printed; a time on the clock of timeZone, or of UTC.',
+    }),
+    unit: z.enum(['kWh', 'kW', '%', '']).meta({ description: 'Empty for times and counts.' }),
+  })
+  .meta({ id: 'ExplanationRow', description: 'How one figure of the plan comes about.' })
+
 const eventPlan = {
   start: at('As asked.'),
   end: at('As asked.'),
@@ -44,6 +57,9 @@ const eventPlan = {
   topUp: TopUpAnswer.nullable(),
   short: ShortAnswer.nullable(),
   confidence: ConfidenceAnswer.nullable(),
+  explanation: z
+    .array(ExplanationRow)
+    .meta({ description: 'Each figure, in the order in which one comes of the other.' }),
 }
 
 const PlannedEvent = z
