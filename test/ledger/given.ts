@@ -14,7 +14,10 @@ export type Told = {
 
 const told = <Refusal>(result: Result<AnyPlan, Refusal>, input: AnyInput, f = UTC): Told => {
   if (!result.ok) throw new TypeError(`Plan must not be refused: ${JSON.stringify(result.refusal)}`)
-  return { plan: result.value, events: explained(result.value, input, f) }
+  const events = explained(result.value, input, f).map((rows) =>
+    rows.map((row) => ({ ...row, what: row.what.replaceAll('\u00a0', ' ') })),
+  )
+  return { plan: result.value, events }
 }
 
 export const ledgerOf = (input: PlanInput, f = UTC): Told => told(planHolds(input), input, f)

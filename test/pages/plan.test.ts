@@ -196,7 +196,8 @@ test('why: the sums behind the time', () => {
       /<tr[^>]*><th scope="row">(.*?)<\/th><td>(.*?)<\/td><td class="figure">(.*?)<\/td>/g,
     ),
   ]
-  const why = rows.map(([, what, sum, value]) => [what, sum, value?.replace('\u00a0', ' ')])
+  const plain = (text = '') => text.replaceAll('\u00a0', ' ')
+  const why = rows.map(([, ...cells]) => cells.map(plain))
   expect(why).toContainEqual(['Together: to have at 17:25', '0.91 + 0.96 + 0.48', '2.35 kWh'])
   expect(why).toContainEqual(['So much may go', '5.28 − 2.35', '2.93 kWh'])
   expect(why.at(-1)).toEqual(['Hold on Thu 14 Jan by', '13:00 + 3 h 28 min', '16:28'])

@@ -37,13 +37,16 @@ export const Why = (props: {
   )
 }
 
-/** What the others lead to, under a rule. */
-const results = ['reserve', 'hold']
+/** What a person goes by: the percentage and the time. */
+const ANSWERS: readonly LedgerRow['id'][] = ['display', 'hold']
+
+/** A sum that needs two lines breaks before a sign. */
+const unbroken = (sum: string) => sum.replaceAll(/ (?![+−×÷])/g, '\u00a0')
 
 const Row = ({ id, what, sum, value, unit }: LedgerRow) => (
-  <tr class={results.includes(id) ? 'sum' : undefined}>
+  <tr class={ANSWERS.includes(id) ? 'noted' : undefined}>
     <th scope="row">{what}</th>
-    <td>{sum}</td>
+    <td>{unbroken(sum)}</td>
     <td class="figure">{words.made(value, unit)}</td>
   </tr>
 )

@@ -12,6 +12,11 @@ const earliest = (n: number) => (n === 1 ? 'earliest' : `${nth(n)} earliest`)
 
 const most = (n: number) => (n === 1 ? 'most' : `${nth(n)} most`)
 
+// A no-break space, so that a figure is never parted from its unit.
+const percent = (figure: string) => `${figure}\u00a0%`
+const kwh = (figure: string) => `${figure}\u00a0kWh`
+const kw = (figure: string) => `${figure}\u00a0kW`
+
 export const ledgerWords = {
   /** `0.842`: without a sign for thousands; at most six decimals, at least as many as said. */
   figure: (value: number, decimals: number): string => {
@@ -47,37 +52,39 @@ export const ledgerWords = {
   releaseInReach: 'Let it run again while somebody can reach it',
 
   limit: (limit: string) =>
-    `Over the inverter’s ${limit} kW when the house draws most; from the grid, whatever is kept`,
-  draw: (range: string, kw: string, length: string, even: boolean) =>
+    `Over the inverter’s ${kw(limit)} when the house draws most; from the grid, whatever is kept`,
+  draw: (range: string, power: string, length: string, even: boolean) =>
     even
-      ? `The house, ${range}, ${kw} kW for ${length}`
-      : `The house, ${range}, on average ${kw} kW for ${length}`,
-  drawOfDay: (range: string, kw: string, length: string, rank: number) =>
-    `The house, ${range}, on the past day with the ${most(rank)}, on average ${kw} kW for ${length}`,
+      ? `The house, ${range}, ${kw(power)} for ${length}`
+      : `The house, ${range}, on average ${kw(power)} for ${length}`,
+  drawOfDay: (range: string, power: string, length: string, rank: number) =>
+    `The house, ${range}, on the past day with the ${most(rank)}, on average ${kw(power)} for ${length}`,
   loss: 'The standing loss in that time',
   need: (pct: string, loss: boolean, sun: boolean) => {
     if (sun)
       return loss
-        ? `From the battery, of which ${pct} % arrives, with the standing loss and what the sun gives`
-        : `From the battery, of which ${pct} % arrives, with what the sun gives`
+        ? `From the battery, of which ${percent(pct)} arrives, with the standing loss and what the sun gives`
+        : `From the battery, of which ${percent(pct)} arrives, with what the sun gives`
     return loss
-      ? `From the battery, of which ${pct} % arrives, with the standing loss`
-      : `From the battery, of which ${pct} % arrives`
+      ? `From the battery, of which ${percent(pct)} arrives, with the standing loss`
+      : `From the battery, of which ${percent(pct)} arrives`
   },
   needGiven: 'The event takes from the battery',
 
-  floor: (pct: string, capacity: string) => `Kept for a power cut, ${pct} % of ${capacity} kWh`,
-  marginPct: (pct: string, capacity: string) => `Margin, ${pct} % of ${capacity} kWh`,
+  floor: (pct: string, capacity: string) =>
+    `Kept for a power cut, ${percent(pct)} of ${kwh(capacity)}`,
+  marginPct: (pct: string, capacity: string) => `Margin, ${percent(pct)} of ${kwh(capacity)}`,
   marginKwh: 'Margin',
-  marginHours: (hours: string, kw: string) => `Margin, ${hours} h of the event’s mean ${kw} kW`,
+  marginHours: (hours: string, power: string) =>
+    `Margin, ${hours} h of the event’s mean ${kw(power)}`,
   rule: (pct: string, length: string, extra: string) =>
-    `By the rule of thumb, ${pct} % an hour for ${length} and ${extra} extra`,
+    `By the rule of thumb, ${percent(pct)} an hour for ${length} and ${extra} extra`,
   ruleKwh: {
-    plain: (pct: string, capacity: string) => `Of the battery, ${pct} % of ${capacity} kWh`,
+    plain: (pct: string, capacity: string) => `Of the battery, ${percent(pct)} of ${kwh(capacity)}`,
     outage: (pct: string, capacity: string) =>
-      `But not less than is kept for a power cut, ${pct} % of ${capacity} kWh`,
+      `But not less than is kept for a power cut, ${percent(pct)} of ${kwh(capacity)}`,
     full: (pct: string, capacity: string) =>
-      `But not more than it holds, ${pct} % of ${capacity} kWh`,
+      `But not more than it holds, ${percent(pct)} of ${kwh(capacity)}`,
   },
   later: (at: string) => `What the event at ${at} and any after it ask for`,
   betweenDays: 'What differs between the days',
@@ -87,26 +94,26 @@ export const ledgerWords = {
   full: 'But it holds no more than',
   ofDays: 'But not all on one day: to have',
 
-  topUp: (range: string, kw: string, even: boolean, pct: string) =>
+  topUp: (range: string, power: string, even: boolean, pct: string) =>
     even
-      ? `Charged ${range} at ${kw} kW, of which ${pct} % is stored`
-      : `Charged ${range} at ${kw} kW on average, of which ${pct} % is stored`,
+      ? `Charged ${range} at ${kw(power)}, of which ${percent(pct)} is stored`
+      : `Charged ${range} at ${kw(power)} on average, of which ${percent(pct)} is stored`,
   keep: (at: string) => `To have at ${at}, counting what is charged and lost in between`,
   display: 'On the display, rounded up',
   displayOfDays: 'On the display, from the same days',
 
   shown: (at: string, pct: string, capacity: string) =>
-    `Shown at ${at}, ${pct} % of ${capacity} kWh`,
+    `Shown at ${at}, ${percent(pct)} of ${kwh(capacity)}`,
   afterEvent: (at: string) => `Expected at ${at}, after the event before`,
   chargedBy: (at: string) => `With what is charged by ${at}`,
   goneBy: (at: string) => `Less what is gone by ${at}`,
 
   spare: 'So much may go',
-  drain: (kw: string, even: boolean, pct: string, loss: string | null) => {
-    const house = even ? `${kw} kW` : `${kw} kW on average`
+  drain: (power: string, even: boolean, pct: string, loss: string | null) => {
+    const house = even ? `${kw(power)}` : `${kw(power)} on average`
     return loss === null
-      ? `Going each hour: the house’s ${house}, through the inverter at ${pct} %`
-      : `Going each hour: the house’s ${house}, through the inverter at ${pct} %, and ${loss} kW standing loss`
+      ? `Going each hour: the house’s ${house}, through the inverter at ${percent(pct)}`
+      : `Going each hour: the house’s ${house}, through the inverter at ${percent(pct)}, and ${kw(loss)} standing loss`
   },
   lasts: 'That lasts',
   hold: (day: string) => `Hold on ${day} by`,
@@ -131,13 +138,13 @@ export const ledgerWords = {
   loadToLast: 'The house’s draw at which it would last to the end',
 
   rank: (days: number, pct: string) =>
-    `${pct} % of ${days} past days and today may want an earlier hold; rounded down, the place of the hold that counts`,
+    `${percent(pct)} of ${days} past days and today may want an earlier hold; rounded down, the place of the hold that counts`,
   tooFewDays: (days: number, pct: string) =>
-    `${pct} % of ${days} past days and today may want an earlier hold; rounded down that is none, so the earliest counts, and the margin`,
+    `${percent(pct)} of ${days} past days and today may want an earlier hold; rounded down that is none, so the earliest counts, and the margin`,
   covered: (covered: number, days: number) =>
     `Played back, early enough on ${covered} of ${days} past days`,
-  dayNeed: (n: number, kw: string) =>
-    `On the past day with the ${earliest(n)} hold, ${kw} kW through the inverter`,
+  dayNeed: (n: number, power: string) =>
+    `On the past day with the ${earliest(n)} hold, ${kw(power)} through the inverter`,
   dayKeep: 'To have at the release on that day',
   holdOfDays: (n: number, day: string) =>
     `The ${earliest(n)} hold of the past days; hold on ${day} by`,
