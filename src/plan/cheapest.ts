@@ -1,32 +1,37 @@
-// The cheapest hold (model §6): one hold of a battery that otherwise runs, before the first event. Here `releaseAt`
-// is when the hold ends; it may be before the event's own release, as long as the reserve is still there at that one.
+// The cheapest holds (model §6) of a battery that otherwise runs, before the first event. Here `releaseAt` is when the
+// last of them ends; it may be before the event's own release, as long as the reserve is still there at that one.
 
 import { floorKwh } from './battery.ts'
 import { cautionsOf } from './cautions.ts'
 import { checkInput } from './check.ts'
+import { endsOf } from './ends.ts'
 import type { GapPlan, Stretch } from './gap.ts'
 import { type Planned, type Worked, eventPlan, workOut } from './hold.ts'
+import { type Choice, bestHolds } from './holds.ts'
 import { horizonEnd, worthPerKwh } from './horizon.ts'
 import { DAY_MS, type Instant, type Span, asInstant, earlier } from './instant.ts'
 import { kwhAt, lastKwh, walkForward, HAIR_KWH } from './line.ts'
 import { emptyFrom, moneyOf } from './money.ts'
 import { piecesBetween } from './net.ts'
-import { lastReachable } from './reach.ts'
 import { type Result, ok } from './result.ts'
-import { type Spend, lastAtMost, spendOver, valueAt } from './spend.ts'
+import { lastAtMost, spendOver, valueAt } from './spend.ts'
+import { supportsOf } from './support.ts'
 import { trajectoryOf } from './trajectory.ts'
 import type { CheapestPlan, Mode, NotCheapest, PlanInput, PlanRefusal, UnitRate } from './types.ts'
 
-/** Every pair of breakpoints is looked at: five-minute steps over a day. */
+/** Five-minute steps over a day. */
 const MOST_BREAKPOINTS = 300
+
 /**
  * Plans the first event's hold so that the import up to the horizon costs least, less the worth of what is left then;
- * later events as `planHolds`. Ties go to the latest hold, and no hold is later than any. Where there is nothing to choose
- * (the reserve is short, or met only by holding now) the plan is that of `planHolds`.
+ * later events as `planHolds`. A hold is two actions: with `maxActions` 4 there may be two holds, an odd one is of no use, and
+ * fewer than two count as two. Ties go to the fewest and the latest holds, and none are later than any. Where there is nothing
+ * to choose (the reserve is short, or met only by holding now) the plan is that of `planHolds`.
  */
 export function planCheapest(
   input: PlanInput,
   unitRates: readonly UnitRate[],
+  maxActions = 2,
 ): Result<CheapestPlan, PlanRefusal> {
   const checked = checkInput(input)
   if (!checked.ok) return checked
@@ -34,8 +39,9 @@ export function planCheapest(
   const latest = workOut(input)
   const [first] = latest.planned
   if (first === undefined || !choosable(input, first)) return ok(answer(input, latest, null, null))
-  const found = cheapestHold(input, rates, latest, first)
-  if (typeof found === 'string') return ok(answer(input, latest, null, found))
+  const most = Math.max(1, Math.floor(maxActions / 2))
+  const found = cheapestHolds(input, rates, latest, first, most)
+  if (found === null || typeof found === 'string') return ok(answer(input, latest, null, found))
   return ok(answer(input, workOut(input, gapOf(input, latest, first, found)), found, null))
 }
 
@@ -45,94 +51,84 @@ const choosable = (input: PlanInput, first: Planned): boolean =>
   !first.gapPlan.missed &&
   ['hold', 'no-hold'].includes(eventPlan(input, first).verdict)
 
-/** The hold, `null` for none, or why it is not looked for. */
-function cheapestHold(
+/** The holds in order, why they are not looked for, or `null` if none within reach keep the reserve. */
+function cheapestHolds(
   input: PlanInput,
   rates: readonly UnitRate[],
   { net, nowKwh }: Worked,
   { cover, reserve, gapPlan }: Planned,
-): Span | null | NotCheapest {
+  most: number,
+): readonly Span[] | null | NotCheapest {
   const { battery, now, outOfReach } = input
   const { from, event } = cover
   if (reserve.before.length > 1) return 'top_up'
   if (from > now + DAY_MS) return 'more_than_a_day'
-  // Surplus fills the battery again; the hold is looked for after the last of it.
+  // Surplus fills the battery again; holds are looked for after the last of it.
   const start = piecesBetween(net, now, event.end).findLast(({ kw }) => kw < 0)?.end ?? now
   if (start > from || (gapPlan.holdBy ?? from) < start) return 'surplus'
   const end = horizonEnd(input, net, event)
   const hands = outOfReach.flatMap((span) => [asInstant(span.start - 1), span.end])
   const spend = spendOver(battery, net, rates, { start, end }, [from, ...hands])
-  if (spend.drawn.times.length > MOST_BREAKPOINTS) return 'too_many_steps'
+  const { drawn } = spend
+  if (drawn.times.length > MOST_BREAKPOINTS) return 'too_many_steps'
 
   const run = walkForward(battery, 'run', piecesBetween(net, now, start), nowKwh)
-  const money = moneyOf(battery, spend, {
-    start,
-    end,
-    startKwh: lastKwh(run, nowKwh),
-    worth: worthPerKwh(input, rates, event, end),
-  })
-  const holds = candidates(spend, from, [
-    ...spend.drawn.times.filter((at) => at >= from).map((at) => money.kept(at, floorKwh(battery))),
-    money.kept(emptyFrom(battery, end), floorKwh(battery)),
-    money.kept(from, reserve.atReleaseKwh),
-  ])
-    .filter(({ start: a, end: b }) => a >= start && b <= from && a <= b)
-    .filter(({ start: a, end: b }) =>
-      [a, b].every((at) => at === from || lastReachable(outOfReach, at, at) !== null),
-    )
-    .filter((hold) => money.kwhAt(hold, from) >= reserve.atReleaseKwh - HAIR_KWH)
-  const none = gapPlan.holdBy === null ? [{ start: from, end: from }] : []
-  return latestBest([...none, ...holds], money.saved)
+  const startKwh = lastKwh(run, nowKwh)
+  const worth = worthPerKwh(input, rates, event, end)
+  const money = moneyOf(battery, spend, { start, end, startKwh, worth })
+  const floor = floorKwh(battery)
+  // Only then may the battery come to its floor before the release, and rest there.
+  const mayRest = battery.standbyKw === 0 && reserve.atReleaseKwh <= floor + HAIR_KWH
+  const ends = endsOf(battery, spend, rates, outOfReach, { start, end: from })
+  const kept = {
+    least: mayRest ? 0 : Math.max(0, money.kept(from, reserve.atReleaseKwh)),
+    most: valueAt(drawn, from) - (ends[0]?.drawn ?? 0),
+  }
+  const bends = [...drawn.times, emptyFrom(battery, end)].map((at) => money.kept(at, floor))
+  const prices = [...new Set(ends.flatMap(({ price }) => price ?? []))]
+  const choice: Choice = {
+    ends,
+    supports: supportsOf(money.worthOfKept, bends, kept, prices),
+    drawnAt: (kwh) => earlier(from, lastAtMost(drawn, kwh)),
+    saved: money.saved,
+    allowed: (holds) =>
+      mayRest
+        ? money.kwhAt(holds, holds.at(-1)?.end ?? start) >= floor - HAIR_KWH
+        : money.kwhAt(holds, from) >= reserve.atReleaseKwh - HAIR_KWH,
+  }
+  const none = gapPlan.holdBy === null ? { holds: [], saved: money.saved([]) } : null
+  const best = bestHolds(choice, most, none)
+  return best && wholeMs(best.holds)
 }
 
-/**
- * The saving is straight in the hold's two ends between breakpoints, except where the floor is met at a breakpoint; and the
- * reserve binds where the hold keeps just enough. These are lines along which the same energy is kept, so the best
- * hold is where such a line, or another breakpoint, meets a breakpoint.
- */
-function candidates({ drawn }: Spend, from: Instant, amounts: readonly number[]): readonly Span[] {
-  const ends = drawn.times.filter((at) => at <= from)
-  return ends.flatMap((at) => {
-    const soFar = valueAt(drawn, at)
-    return [
-      ...ends.filter((end) => end >= at).map((end) => ({ start: at, end })),
-      ...amounts
-        .filter((kwh) => kwh > 0)
-        .flatMap((kwh) => [
-          { start: at, end: lastAtMost(drawn, soFar + kwh) },
-          { start: lastAtMost(drawn, soFar - kwh), end: at },
-        ]),
-    ]
-  })
-}
-
-/** The best, and of those as good the one that begins, then ends, latest; rounded so that the reserve is kept. */
-function latestBest(holds: readonly Span[], saved: (hold: Span) => number): Span | null {
-  const rated = holds.map((hold) => ({ ...hold, saved: saved(hold) }))
-  const most = rated.reduce((best, hold) => Math.max(best, hold.saved), -Infinity)
-  const best = rated
-    .filter((hold) => hold.saved >= most - 1e-9 * Math.max(1, Math.abs(most)))
-    .reduce<Span | null>((a, b) => (a && (a.start - b.start || a.end - b.end) >= 0 ? a : b), null)
-  if (best === null || best.start === best.end) return null
-  return { start: asInstant(Math.floor(best.start)), end: asInstant(Math.ceil(best.end)) }
+/** Rounded so that the reserve is kept. */
+const wholeMs = (holds: readonly Span[]): readonly Span[] => {
+  const whole: Span[] = []
+  for (const { start, end } of holds) {
+    const hold = { start: asInstant(Math.floor(start)), end: asInstant(Math.ceil(end)) }
+    const before = whole.at(-1)
+    if (before !== undefined && hold.start <= before.end)
+      whole[whole.length - 1] = { start: before.start, end: hold.end }
+    else whole.push(hold)
+  }
+  return whole
 }
 
 function gapOf(
   { battery }: PlanInput,
   { net, nowKwh }: Worked,
   { cover, reserve, gapPlan }: Planned,
-  hold: Span | null,
+  holds: readonly Span[],
 ): GapPlan {
   const { gapStart, from } = cover
   const gap = reserve.before[0] ?? gapPlan.gap
-  const parts: readonly (readonly [Mode, Instant, Instant])[] =
-    hold === null
-      ? [['run', gapStart, from]]
-      : [
-          ['run', gapStart, hold.start],
-          ['hold', hold.start, hold.end],
-          ['run', hold.end, from],
-        ]
+  const parts: (readonly [Mode, Instant, Instant])[] = []
+  let at = gapStart
+  for (const { start, end } of holds) {
+    parts.push(['run', at, start], ['hold', start, end])
+    at = end
+  }
+  parts.push(['run', at, from])
   const stretches: Stretch[] = []
   let endKwh = nowKwh
   for (const [mode, start, end] of parts) {
@@ -140,27 +136,33 @@ function gapOf(
     stretches.push({ mode, line })
     endKwh = lastKwh(line, endKwh)
   }
-  const holdBy = hold && hold.start
+  const holdBy = holds[0]?.start ?? null
   const holdAtKwh = holdBy && kwhAt(gap.line, holdBy)
   return { gap, holdBy, holdAtKwh, fill: null, stretches, endKwh, missed: false }
 }
 
+/** The answer with the holds chosen; `null` where they are not, and the first event's is the latest. */
 function answer(
   input: PlanInput,
   { net, nowKwh, planned }: Worked,
-  hold: Span | null,
+  chosen: readonly Span[] | null,
   notCheapest: NotCheapest | null,
 ): CheapestPlan {
+  const [first, ...later] = planned.map((each) => eventPlan(input, each))
+  const latest =
+    first === undefined || first.holdBy === null
+      ? []
+      : [{ start: first.holdBy, end: first.releaseAt }]
+  const holds = chosen ?? latest
+  const events = first && [
+    { ...first, releaseAt: earlier(holds.at(-1)?.end ?? first.releaseAt, first.releaseAt) },
+    ...later,
+  ]
   return {
-    events: planned
-      .map((each) => eventPlan(input, each))
-      .map((event, i) =>
-        i === 0 && hold !== null
-          ? { ...event, releaseAt: earlier(hold.end, event.releaseAt) }
-          : event,
-      ),
+    events: events ?? [],
     trajectory: trajectoryOf(input, planned, nowKwh),
     cautions: cautionsOf(input, net, planned),
+    holds,
     notCheapest,
   }
 }

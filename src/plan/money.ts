@@ -1,4 +1,4 @@
-// What a hold is worth in money: what the house need not buy up to the horizon, and what is left then. For a
+// What holds are worth in money: what the house need not buy up to the horizon, and what is left then. For a
 // battery that only runs and holds; no surplus, no filling.
 
 import { floorKwh } from './battery.ts'
@@ -12,10 +12,12 @@ export const emptyFrom = (battery: Battery, end: Instant): Instant =>
 
 export type Money = {
   /** Net of what is left at the horizon's end. */
-  saved(hold: Span): number
-  /** The energy at an instant after the hold, before the floor is met, kWh. */
-  kwhAt(hold: Span, at: Instant): number
-  /** How much a hold must keep from being drawn, so that the energy at `at` is `kwh`. */
+  saved(holds: readonly Span[]): number
+  /** The same, before it is taken off what the house buys during the holds: all that counts then is how much they keep, kWh. */
+  worthOfKept(keptKwh: number): number
+  /** The energy at an instant after the holds, before the floor is met, kWh. */
+  kwhAt(holds: readonly Span[], at: Instant): number
+  /** How much the holds must keep from being drawn, so that the energy at `at` is `kwh`. */
   kept(at: Instant, kwh: number): number
 }
 
@@ -28,23 +30,21 @@ export function moneyOf(
   { end, startKwh, worth }: Counted,
 ): Money {
   const floor = floorKwh(battery)
-  const kept = (hold: Span) => valueAt(drawn, hold.end) - valueAt(drawn, hold.start)
+  const over = (values: typeof drawn, holds: readonly Span[]) =>
+    holds.reduce((sum, hold) => sum + valueAt(values, hold.end) - valueAt(values, hold.start), 0)
+  const worthOfKept = (keptKwh: number) => {
+    const stock = startKwh - floor + keptKwh
+    const spentAt = lastAtMost(lost, stock)
+    const leftKwh =
+      spentAt < end
+        ? Math.max(0, floor - battery.standbyKw * hoursBetween(spentAt, end))
+        : floor + stock - valueAt(lost, end)
+    return valueAt(saved, spentAt) + worth * leftKwh
+  }
   return {
-    kwhAt: (hold, at) => startKwh + kept(hold) - valueAt(lost, at),
+    worthOfKept,
+    saved: (holds) => worthOfKept(over(drawn, holds)) - over(saved, holds),
+    kwhAt: (holds, at) => startKwh + over(drawn, holds) - valueAt(lost, at),
     kept: (at, kwh) => kwh + valueAt(lost, at) - startKwh,
-    saved(hold) {
-      const stock = startKwh - floor + kept(hold)
-      const spentAt = lastAtMost(lost, stock)
-      const leftKwh =
-        spentAt < end
-          ? Math.max(0, floor - battery.standbyKw * hoursBetween(spentAt, end))
-          : floor + stock - valueAt(lost, end)
-      return (
-        valueAt(saved, hold.start) -
-        valueAt(saved, hold.end) +
-        valueAt(saved, spentAt) +
-        worth * leftKwh
-      )
-    },
   }
 }

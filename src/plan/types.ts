@@ -173,6 +173,10 @@ export type UnitRate = { readonly start: Instant; readonly perKwh: number }
 /** Why the hold is the latest and not the cheapest: a charge window or surplus before the event, an event over a day away, or rates and loads of too many steps. */
 export type NotCheapest = 'top_up' | 'surplus' | 'more_than_a_day' | 'too_many_steps'
 
-export type CheapestPlan = Plan & { readonly notCheapest: NotCheapest | null }
+export type CheapestPlan = Plan & {
+  /** The first event's holds, in time order: `holdBy` is the first one's start, `releaseAt` the last one's end. */
+  readonly holds: readonly Span[]
+  readonly notCheapest: NotCheapest | null
+}
 
 export type { Instant, Span }
