@@ -88,6 +88,21 @@ describe('a plan over past days', () => {
     expect(answer.body.cautions).toEqual([])
   })
 
+  it('explains which of the days decides, and its sums', async () => {
+    const answer = await plan({
+      ...planRequest(),
+      margin: undefined,
+      load: { days: someDays(60) },
+      maxReadings: 0,
+    })
+    const [event] = answer.body.events as { explanation: { what: string; sum: string }[] }[]
+    const sums = event?.explanation.map(({ sum }) => sum) ?? []
+    // (5.28 - 0.96 - 0.9123) / 0.8421 = 4.0467 h after 13:00; 41 days, of which a tenth may be late.
+    expect(sums).toContain('41 × 0.1')
+    expect(sums).toContain('40 ÷ 40 × 100')
+    expect(sums.at(-1)).toBe('13:00 + 4 h 2 min')
+  })
+
   it('asks for a reading at the hold, where readings are left', async () => {
     const answer = await plan({
       ...planRequest(),

@@ -148,4 +148,31 @@ describe('what a ledger is about', () => {
     )
     expect(holds).toBeGreaterThan(50)
   })
+
+  it('tells every figure of the plan, whatever the verdict', () => {
+    const seen = new Set<string>()
+    const inputs = more(instances({ events: eventsInRow(2), topUpWindows: chargeWindows }))
+    fc.assert(
+      fc.property(inputs, (input) => {
+        fc.pre(planHolds(input).ok)
+        const { plan, events } = ledgerOf(input)
+        plan.events.forEach((event, i) => {
+          const exact = (id: string) => events[i]?.find((row) => row.id === id)?.exact ?? null
+          seen.add(event.verdict)
+          expect(exact('need')).toBe(event.needKwh)
+          expect(exact('reserve')).toBe(event.reserveKwh)
+          expect(exact('display')).toBe(event.holdAtPct)
+          expect(exact('missing')).toBe(event.short?.kwh ?? null)
+          expect(exact('until')).toBe(event.short?.coveredUntil ?? null)
+          expect(exact('load')).toBe(event.short?.loadKw ?? null)
+          if (event.short === null) expect(exact('left')).toBe(event.marginLeftKwh)
+          if (event.topUp !== null && event.topUp.until > event.topUp.from)
+            expect(exact('topUp')).toBe(event.topUp.kwh)
+          if (input.heldSince === null || i > 0) expect(exact('hold')).toBe(event.holdBy)
+        })
+      }),
+      seeded(300),
+    )
+    expect([...seen].toSorted()).toEqual(['hold', 'hold-now', 'no-hold', 'short'])
+  })
 })
