@@ -24,11 +24,15 @@ export function drawOf(
   { start, end: until }: Span,
 ): Draw {
   const end = later(start, until)
-  const inside = (step: Step) => step.start > start && step.start < end
-  const marks = [start, ...[...load, ...solar].filter(inside).map((step) => step.start)].toSorted(
+  let iLoad = firstFrom(load, startOf, start + AFTER) - 1
+  let iSun = firstFrom(solar, startOf, start + AFTER) - 1
+  const inside = (steps: readonly Step[], first: number) =>
+    steps.slice(first, firstFrom(steps, startOf, end)).map(startOf)
+  const marks = [start, ...inside(load, iLoad + 1), ...inside(solar, iSun + 1)].toSorted(
     (a, b) => a - b,
   )
-  let [iLoad, iSun] = [Math.max(0, before(load, start)), before(solar, start)]
+  // Before its first step a load is taken as that step's; sun as none.
+  iLoad = Math.max(0, iLoad)
   let [kwh, peakKw] = [0, -Infinity]
   const powers = new Set<number>()
   for (const [i, at] of marks.entries()) {
@@ -51,16 +55,34 @@ export function drawOf(
   }
 }
 
-/** The place of the last step that has begun; -1 before the first. */
-const before = (steps: readonly Step[], at: Instant): number =>
-  steps.findLastIndex((step) => step.start <= at)
+const startOf = (step: Step): Instant => step.start
+const atOf = (point: TrajectoryPoint): Instant => point.at
+
+/** Steps begin on whole milliseconds, or near enough: what begins with an interval is not inside it. */
+const AFTER = 1e-3
+
+/** The place of the first item not before `at` in a list in time order, by halving: a fortnight of half-hours has many. */
+function firstFrom<Item>(
+  list: readonly Item[],
+  timeOf: (item: Item) => number,
+  at: number,
+): number {
+  let [low, high] = [0, list.length]
+  while (low < high) {
+    const middle = Math.floor((low + high) / 2)
+    const item = list[middle]
+    if (item !== undefined && timeOf(item) < at) low = middle + 1
+    else high = middle
+  }
+  return low
+}
 
 /** Two instants this close are one: the trajectory's are whole milliseconds. */
 const SAME_MS = 1
 
 /** Expected charge at an instant, % of capacity. */
 export function socAt(trajectory: readonly TrajectoryPoint[], at: Instant): number {
-  const next = trajectory.findIndex((point) => point.at >= at - SAME_MS)
+  const next = firstFrom(trajectory, atOf, at - SAME_MS)
   const after = trajectory[next] ?? trajectory.at(-1)
   const earlier = trajectory[next - 1]
   if (after === undefined) return 0
@@ -75,8 +97,9 @@ export function reserveAt(
   at: Instant,
   side: 'before' | 'after',
 ): number | null {
-  const here = (each: TrajectoryPoint) => Math.abs(each.at - at) <= SAME_MS
-  const point = side === 'before' ? trajectory.find(here) : trajectory.findLast(here)
+  const from = firstFrom(trajectory, atOf, at - SAME_MS)
+  const until = firstFrom(trajectory, atOf, at + SAME_MS + AFTER)
+  const point = from < until ? trajectory[side === 'before' ? from : until - 1] : undefined
   return point === undefined ? null : point.reservePct
 }
 
@@ -86,12 +109,12 @@ export function lastRise(
   from: Instant,
   until: Instant,
 ): Instant {
-  const rises = (point: TrajectoryPoint, i: number) =>
-    point.socPct > (trajectory[i - 1]?.socPct ?? Infinity) + 1e-9
-  const last = trajectory.findLast(
-    (point, i) => point.at > from && point.at <= until && rises(point, i),
-  )
-  return last?.at ?? from
+  const first = firstFrom(trajectory, atOf, from + AFTER)
+  for (let i = firstFrom(trajectory, atOf, until + AFTER) - 1; i >= first; i--) {
+    const [before, point] = [trajectory[i - 1], trajectory[i]]
+    if (before && point && point.socPct > before.socPct + 1e-9) return point.at
+  }
+  return from
 }
 
 /** When hands can release, not later than `at`. */
