@@ -16,6 +16,7 @@ import type {
 import { later, minutesAfter, rankFor } from '../plan/index.ts'
 import type { Format } from '../words/index.ts'
 import { type Draw, drawOf, reachableBefore, reserveAt, socAt } from './course.ts'
+import { HAIR_KWH } from './sum.ts'
 
 export type AnyPlan = Plan | DaysPlan | CheapestPlan
 
@@ -27,6 +28,9 @@ export type Days = {
   readonly confidence: DaysEventPlan['confidence']
   /** The k of the k-th earliest hold; 0 when there are too few days. */
   readonly rank: number
+  readonly margin: Margin
+  /** The margin is the one for too few days. */
+  readonly spare: boolean
 }
 
 export type Case = {
@@ -54,14 +58,14 @@ export function casesOf(plan: AnyPlan, input: AnyInput, f: Format): readonly Cas
   const solar = inOrder(input.solar)
   return plan.events.map((event, index): Case => {
     const gapStart = plan.events[index - 1]?.end ?? input.now
-    const days = 'days' in input && 'confidence' in event ? daysOf(loads, event) : null
+    const days = 'days' in input && 'confidence' in event ? daysOf(loads, event, input) : null
     return {
       plan,
       input,
       event,
       index,
       battery: input.battery,
-      margin: days?.rank === 0 && 'days' in input ? input.spareMargin : input.margin,
+      margin: days?.margin ?? input.margin,
       load,
       days,
       solar,
@@ -75,11 +79,24 @@ export function casesOf(plan: AnyPlan, input: AnyInput, f: Format): readonly Cas
 const inOrder = (steps: readonly Step[]): readonly Step[] =>
   steps.toSorted((a, b) => a.start - b.start)
 
-const daysOf = (loads: Days['loads'], { confidence }: DaysEventPlan): Days => ({
-  loads,
-  confidence,
-  rank: rankFor(loads.length, confidence.stage),
-})
+function daysOf(
+  loads: Days['loads'],
+  { confidence, ...event }: DaysEventPlan,
+  input: DaysInput,
+): Days {
+  const rank = rankFor(loads.length, confidence.stage)
+  const without = event.needKwh + floorKwh(input.battery)
+  const keeps = (margin: Margin) => {
+    const kwh = marginKwh(margin, input.battery)
+    return kwh !== null && Math.abs(without + kwh - event.reserveKwh) < HAIR_KWH
+  }
+  const spare = keeps(input.spareMargin) || (rank === 0 && !keeps(input.margin))
+  return { loads, confidence, rank, margin: spare ? input.spareMargin : input.margin, spare }
+}
+
+/** Energy, or a share of capacity, kWh; `null` for hours of a load. */
+const marginKwh = (margin: Margin, { capacityKwh }: Battery): number | null =>
+  'kwh' in margin ? margin.kwh : 'pct' in margin ? (margin.pct / 100) * capacityKwh : null
 
 /** The cheapest hold may end before the cover begins; any other ends there. */
 function servesFrom(

@@ -26,15 +26,18 @@ export function daysRows(c: Case, days: Days): readonly Draft[] {
   ]
 }
 
-function rankRows({ confidence, rank }: Days): readonly Draft[] {
+function rankRows({ loads, confidence, rank, spare }: Days): readonly Draft[] {
   const { days, coveredOn, stage } = confidence
   const late = asGiven(Number((1 - stage).toFixed(6)))
   const pct = asGiven(Number((100 * (1 - stage)).toFixed(4)))
   return [
     row(
       'rank',
-      (print) => (rank === 0 ? say.tooFewDays(days, print(pct)) : say.rank(days, print(pct))),
-      [whole(days + 1), ['×', late]],
+      (print) =>
+        rank > 0
+          ? say.rank(loads.length, print(pct))
+          : say.tooFewDays(loads.length, print(pct), spare),
+      [whole(loads.length + 1), ['×', late]],
       whole(rank),
       '',
       'down',

@@ -139,15 +139,17 @@ export const ledgerWords = {
 
   rank: (days: number, pct: string) =>
     `${percent(pct)} of ${days} past days and today may want an earlier hold; rounded down, the place of the hold that counts`,
-  tooFewDays: (days: number, pct: string) =>
-    `${percent(pct)} of ${days} past days and today may want an earlier hold; rounded down that is none, so the earliest counts, and the margin`,
+  tooFewDays: (days: number, pct: string, margin: boolean) =>
+    margin
+      ? `${percent(pct)} of ${days} past days and today may want an earlier hold; rounded down that is none, so the earliest counts, and the margin`
+      : `${percent(pct)} of ${days} past days and today may want an earlier hold; rounded down that is none, so the earliest counts`,
   covered: (covered: number, days: number) =>
     `Played back, early enough on ${covered} of ${days} past days`,
   dayNeed: (n: number, power: string) =>
     `On the past day with the ${earliest(n)} hold, ${kw(power)} through the inverter`,
   dayKeep: 'To have at the release on that day',
   holdOfDays: (n: number, day: string) =>
-    `The ${earliest(n)} hold of the past days; hold on ${day} by`,
+    `Among the earliest holds of the past days, about the ${nth(n)}; hold on ${day} by`,
   holdNowOfDays: (n: number) =>
     `On the past day with the ${earliest(n)} hold nothing may go before the event; hold from`,
   noHoldOfDays: (n: number) =>
