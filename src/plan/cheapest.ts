@@ -22,6 +22,9 @@ import type { CheapestPlan, Mode, NotCheapest, PlanInput, PlanRefusal, UnitRate 
 /** Five-minute steps over a day. */
 const MOST_BREAKPOINTS = 300
 
+/** Where there may be several holds, ends times holds: four over a day of half-hours take a few milliseconds. */
+const MOST_ENDS = 200
+
 /**
  * Plans the first event's hold so that the import up to the horizon costs least, less the worth of what is left then;
  * later events as `planHolds`. A hold is two actions: with `maxActions` 4 there may be two holds, an odd one is of no use, and
@@ -80,6 +83,7 @@ function cheapestHolds(
   // Only then may the battery come to its floor before the release, and rest there.
   const mayRest = battery.standbyKw === 0 && reserve.atReleaseKwh <= floor + HAIR_KWH
   const ends = endsOf(battery, spend, rates, outOfReach, { start, end: from })
+  if (most > 1 && ends.length * most > MOST_ENDS) return 'too_many_steps'
   const kept = {
     least: mayRest ? 0 : Math.max(0, money.kept(from, reserve.atReleaseKwh)),
     most: valueAt(drawn, from) - (ends[0]?.drawn ?? 0),

@@ -1,5 +1,5 @@
-// The holds that cost least, as many as may be (model §6). For each support line the most that it could give is a
-// small dynamic programme over the ends; the exact search follows only what could still be the best.
+// The holds that cost least, as many as may be (model §6). At one price for what is kept, the most that holds can give is
+// a small dynamic programme over the ends; it bounds the exact search, which follows only what could still be the best.
 
 import type { End } from './ends.ts'
 import { type Instant, type Span, asInstant } from './instant.ts'
@@ -36,112 +36,118 @@ export function bestHolds(choice: Choice, most: number, none: Rated | null): Rat
 
 /** Every choice of exactly `many` holds that saves more than `least`, and about as much as any. */
 function search(choice: Choice, many: number, least: number): readonly Rated[] {
-  const bounds = new Map<number, Bounds>()
-  const supports = choice.supports.map((support) => {
-    const bound = bounds.get(support.slope) ?? boundsOf(choice.ends, support.slope, many)
-    bounds.set(support.slope, bound)
-    return { support, bound, most: offset(support) + (bound.running[many]?.[0] ?? -Infinity) }
-  })
+  const { ends, supports } = choice
+  const prices = [...new Set(supports.flatMap((support) => support.prices))]
+  const bounds = prices.map((price) => boundsOf(ends, price, many))
+  const bounded = supports.map((support) => ({ support, bound: tightest(support, bounds, many) }))
   let bar = least
   const found: Rated[] = []
-  for (const { support, bound, most } of supports.toSorted((a, b) => b.most - a.most)) {
-    if (most < bar - hair(bar)) break
-    follow(
-      choice,
-      support,
-      bound,
-      many,
-      () => bar,
-      (holds) => {
-        const saved = choice.saved(holds)
-        if (saved <= least || saved < bar || !choice.allowed(holds)) return
-        bar = Math.max(bar, saved - hair(saved))
-        found.push({ holds, saved })
-      },
-    )
+  const hopeless = (most: number) => most < bar - hair(bar)
+  const take = (holds: readonly Span[]) => {
+    const saved = choice.saved(holds)
+    if (saved <= least || saved < bar || !choice.allowed(holds)) return
+    bar = Math.max(bar, saved - hair(saved))
+    found.push({ holds, saved })
+  }
+  for (const { support, bound } of bounded.toSorted((a, b) => b.bound.most - a.bound.most)) {
+    if (hopeless(bound.most)) break
+    for (const price of support.prices) follow(choice, support, price, bound, many, hopeless, take)
   }
   return found.filter(({ saved }) => saved >= bar)
 }
 
-/** What a line gives for nothing kept. */
-const offset = ({ worth, slope, from }: Support): number => worth - slope * from
-
 /**
- * The most that holds from an end on can add to a line's offset, were what they keep free: by how many are still to
- * begin, or to end the one that is on among them.
+ * At one price for what is kept, the most that holds from an end on can give, were they free in how much they keep: by
+ * how many are still to begin, or to end the one that is on among them.
  */
 type Bounds = {
-  /** What is kept up to an end at the line's slope, less what it saves if it is not. */
+  readonly price: number
+  /** What is kept up to an end at that price, less what it saves if it is not. */
   readonly gain: readonly number[]
   readonly running: readonly (readonly number[])[]
   readonly holding: readonly (readonly number[])[]
 }
 
-function boundsOf(ends: readonly End[], slope: number, many: number): Bounds {
-  const gain = ends.map(({ drawn, saved }) => slope * drawn - saved)
+/** A support's bounds at some price, with the worth besides that and the most of all. */
+type Bound = Bounds & { readonly besides: number; readonly most: number }
+
+function boundsOf(ends: readonly End[], price: number, many: number): Bounds {
+  const gain = ends.map(({ drawn, saved }) => price * drawn - saved)
   const running: number[][] = [ends.map(() => 0)]
   const holding: number[][] = [[]]
   for (let left = 1; left <= many; left++) {
     const runs: number[] = []
     const holds: number[] = []
+    let [run, hold] = [-Infinity, -Infinity]
     for (let i = ends.length - 1; i >= 0; i--) {
       const at = gain[i] ?? 0
-      const after = left === 1 ? 0 : (running[left - 1]?.[i + 1] ?? -Infinity)
-      runs[i] = Math.max(runs[i + 1] ?? -Infinity, (holds[i + 1] ?? -Infinity) - at)
-      holds[i] = Math.max(holds[i + 1] ?? -Infinity, at + after)
+      hold = Math.max(hold, at + (running[left - 1]?.[i] ?? 0))
+      run = Math.max(run, hold - at)
+      holds[i] = hold
+      runs[i] = run
     }
     running.push(runs)
     holding.push(holds)
   }
-  return { gain, running, holding }
+  return { price, gain, running, holding }
+}
+
+/** Any price bounds what can be saved with what a support keeps: the one that says least. */
+function tightest({ from, to, worth }: Support, bounds: readonly Bounds[], many: number): Bound {
+  const bound = (each: Bounds): Bound => {
+    const besides = Math.max(worth[0] - each.price * from, worth[1] - each.price * to)
+    return { ...each, besides, most: besides + (each.running[many]?.[0] ?? -Infinity) }
+  }
+  return bounds.map(bound).reduce((a, b) => (b.most < a.most ? b : a))
 }
 
 /** One end that gives way, between an end and the next. */
 type Giving = { readonly place: number; readonly cell: number }
 
-/** Takes every choice of exactly `many` holds whose ends suit the line's slope and which keep what the line is for. */
+/** Takes every choice of exactly `many` holds whose ends suit a price and which keep what the support is for. */
 function follow(
   { ends, drawnAt }: Choice,
-  support: Support,
-  { gain, running, holding }: Bounds,
+  { haze, from, to }: Support,
+  price: number,
+  { besides, gain, running, holding }: Bound,
   many: number,
-  bar: () => number,
+  hopeless: (most: number) => boolean,
   take: (holds: readonly Span[]) => void,
 ): void {
-  const { slope, haze, from, to } = support
   const bend = from === to
-  const dear = (price: number | null | undefined, unless: number) =>
-    (price ?? unless) >= slope - haze
-  const cheap = (price: number | null | undefined, unless: number) =>
-    (price ?? unless) <= slope + haze
+  const priceFrom = (i: number, unless: number) => ends[i]?.price ?? unless
+  const mayBegin = (i: number) =>
+    priceFrom(i - 1, Infinity) >= price - haze && priceFrom(i, -Infinity) <= price + haze
+  const mayEnd = (i: number) =>
+    priceFrom(i - 1, -Infinity) <= price + haze && priceFrom(i, Infinity) >= price - haze
+  const mayGiveWay = (i: number) => bend && ends[i]?.price === price
+  const gainAt = (i: number) => gain[i] ?? -Infinity
   const path: number[] = []
 
-  const hopeless = (most: number) => offset(support) + most < bar() - hair(bar())
-
-  const begin = (least: number, sum: number, giving: Giving | null): void => {
+  const begin = (first: number, sum: number, giving: Giving | null): void => {
     const left = many - path.length / 2
     if (left === 0) return finish(giving)
-    for (let i = ends.length - 1; i >= Math.max(0, least - 1); i--) {
-      const bound = sum - (gain[i] ?? 0) + (holding[left]?.[i + 1] ?? -Infinity)
-      if (hopeless(bound)) continue
-      if (bend && giving === null && ends[i]?.price === slope)
-        end(i + 1, i + 1, sum - (gain[i] ?? 0), { place: path.length, cell: i })
-      if (i >= least && dear(ends[i - 1]?.price, Infinity) && cheap(ends[i]?.price, -Infinity))
-        end(i, i + 1, sum - (gain[i] ?? 0), giving)
+    for (let i = ends.length - 2; i >= Math.max(0, first - 1); i--) {
+      const after = holding[left]?.[i] ?? -Infinity
+      const gives = giving === null && mayGiveWay(i)
+      const least = gives ? Math.min(gainAt(i), gainAt(i + 1)) : gainAt(i)
+      if (hopeless(besides + sum - least + after)) continue
+      if (gives) end(i + 1, i + 1, sum - least, { place: path.length, cell: i })
+      if (i >= first && mayBegin(i)) end(i, i + 1, sum - gainAt(i), giving)
     }
   }
 
-  const end = (start: number, least: number, sum: number, giving: Giving | null): void => {
+  const end = (start: number, first: number, sum: number, giving: Giving | null): void => {
     const left = many - path.length / 2
     path.push(start)
-    for (let i = ends.length - 1; i >= Math.max(0, least - 1); i--) {
-      const after = left === 1 ? 0 : (running[left - 1]?.[i + 1] ?? -Infinity)
-      if (hopeless(sum + (gain[i] ?? 0) + after)) continue
+    for (let i = ends.length - 1; i >= Math.max(0, first - 1); i--) {
+      const after = running[left - 1]?.[i] ?? -Infinity
+      const gives = giving === null && mayGiveWay(i)
+      const most = gives ? Math.max(gainAt(i), gainAt(i + 1)) : gainAt(i)
+      if (hopeless(besides + sum + most + after)) continue
       path.push(i)
-      if (bend && giving === null && ends[i]?.price === slope)
-        begin(i + 1, sum + (gain[i] ?? 0), { place: path.length - 1, cell: i })
-      if (i >= least && cheap(ends[i - 1]?.price, -Infinity) && dear(ends[i]?.price, Infinity))
-        begin(i + 1, sum + (gain[i] ?? 0), giving)
+      if (gives) begin(i + 1, sum + most, { place: path.length - 1, cell: i })
+      if (i >= first && mayEnd(i)) begin(i + 1, sum + gainAt(i), giving)
       path.pop()
     }
     path.pop()

@@ -4,23 +4,23 @@
 
 import { HAIR_KWH } from './line.ts'
 
-/** A line that meets the worth of what is kept from `from` to `to`, kWh; at a bend both are the bend. */
+/** What may be kept, from `from` to `to` kWh, with the lines on which an optimum there lies; at a bend both are the bend. */
 export type Support = {
   readonly from: number
   readonly to: number
-  /** The worth of what is kept at `from`, in money. */
-  readonly worth: number
-  /** Money per kWh. */
-  readonly slope: number
-  /** How far rounding may have tilted the slope. */
+  /** The worth of what is kept at `from` and at `to`, in money; straight in between. */
+  readonly worth: readonly [number, number]
+  /** The prices at which ends are judged, in money per kWh: a stretch's own, or those at which one may give way. */
+  readonly prices: readonly number[]
+  /** How far rounding may have moved a stretch's price. */
   readonly haze: number
 }
 
 const HAZE = 1e-9
 
 /**
- * All lines that can hold an optimum, for what may be kept, `least` to `most`. `bends` are in any order; `prices` are those
- * at which an end can give way.
+ * All that can hold an optimum of what may be kept, `least` to `most`. `bends` are in any order; `prices` are those at which
+ * an end can give way.
  */
 export function supportsOf(
   worthOfKept: (kwh: number) => number,
@@ -32,21 +32,23 @@ export function supportsOf(
     .toSorted((a, b) => a - b)
     .filter((kwh, i, all) => i === 0 || kwh - (all[i - 1] ?? 0) > HAIR_KWH)
     .map((kwh) => ({ kwh, worth: worthOfKept(kwh) }))
-  const stretches = kept.slice(1).map((to, i): Support => {
+  const stretches = kept.slice(1).map((to, i) => {
     const from = kept[i] ?? to
     const length = to.kwh - from.kwh
-    const slope = (to.worth - from.worth) / length
-    const haze = HAZE * Math.max(1, Math.abs(slope)) + (1e-14 * Math.abs(to.worth)) / length
-    return { from: from.kwh, to: to.kwh, worth: from.worth, slope, haze }
+    const price = (to.worth - from.worth) / length
+    const haze = HAZE * Math.max(1, Math.abs(price)) + (1e-14 * Math.abs(to.worth)) / length
+    return { from, to, price, haze }
   })
-  const atBends = kept.flatMap(({ kwh, worth }, i) => {
-    const before = stretches[i - 1]
-    const after = stretches[i]
-    const haze = Math.max(before?.haze ?? HAZE, after?.haze ?? HAZE)
-    return prices
-      .filter((price) => price <= (before?.slope ?? Infinity) + haze)
-      .filter((price) => price >= (after?.slope ?? -Infinity) - haze)
-      .map((slope): Support => ({ from: kwh, to: kwh, worth, slope, haze: HAZE }))
+  const atBends = kept.map(({ kwh, worth }, i): Support => {
+    const [before, after] = [stretches[i - 1], stretches[i]]
+    const most = before === undefined ? Infinity : before.price + before.haze
+    const least = after === undefined ? -Infinity : after.price - after.haze
+    const between = prices.filter((price) => least <= price && price <= most)
+    return { from: kwh, to: kwh, worth: [worth, worth], prices: between, haze: HAZE }
   })
-  return [...stretches, ...atBends]
+  const along = stretches.map(({ from, to, price, haze }): Support => {
+    const worth = [from.worth, to.worth] as const
+    return { from: from.kwh, to: to.kwh, worth, prices: [price], haze }
+  })
+  return [...along, ...atBends.filter(({ prices: between }) => between.length > 0)]
 }
