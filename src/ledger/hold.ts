@@ -1,14 +1,15 @@
 // How the time of the hold comes about: what may go, how fast it goes, and until when that lasts.
 
-import { type Instant, hoursBetween } from '../plan/index.ts'
+import { type Instant, type Span, hoursBetween } from '../plan/index.ts'
 import { ledgerWords as say } from '../words/index.ts'
-import { type Case, isHeld, kwhAt, reserveKwhAt, when } from './case.ts'
+import { keepRows, releasedRows, topUpRows } from './between.ts'
+import { type Case, isHeld, kwhAt, when } from './case.ts'
 import { type Draw, minutesOf } from './course.ts'
 import { efficiencyPct, plus, powerOf, throughInverter } from './need.ts'
 import type { Kept } from './reserve.ts'
 import { type Draft, clockRow, row } from './row.ts'
 import { sameOr, storedFor } from './stored.ts'
-import { type Figure, HAIR_KWH, type Sum, asGiven, term, whole, worked } from './sum.ts'
+import { type Figure, HAIR_KWH, asGiven, term, whole, worked } from './sum.ts'
 
 export type Held = {
   readonly rows: readonly Draft[]
@@ -31,6 +32,7 @@ export function holdRows(c: Case, kept: Kept): Held {
     !serving &&
     !isHeld(c) &&
     event.holdBy !== null &&
+    cheapestHolds(c).every(({ end }) => end === from) &&
     at > stored.at &&
     stored.drain !== null &&
     spareKwh > 0 &&
@@ -43,8 +45,7 @@ export function holdRows(c: Case, kept: Kept): Held {
   }
   const going = goingRows(c, stored.kwh, stored.drain, stored.at, at, kwh)
   const rows = [...head, ...going.rows, overRow(c, going.kwh, keep)]
-  const held = isHeld(c) ? c.input.heldSince : event.holdBy
-  const time = held === null || serving ? [] : [clockRow('hold', () => holdText(c), null, held)]
+  const time = serving ? [] : holdTimes(c)
   const left = releasedRows(c, going.kwh, at)
   return { rows: [...rows, ...time, ...left.rows], onTime, atRelease: left.kwh }
 }
@@ -90,32 +91,6 @@ export function drainRow(c: Case, id: 'drain' | 'eventDrain', draw: Draw, drain:
     drain,
     'kW',
   )
-}
-
-/** The reserve at the hold, where it is not that at the release: less for what is charged in between, more for what is lost. */
-function keepRows(
-  c: Case,
-  reserve: Figure,
-  at: Instant,
-): { readonly rows: readonly Draft[]; readonly keep: Figure } {
-  const kwh = (at === c.from ? null : reserveKwhAt(c, at, 'after')) ?? reserve.exact
-  const keep = sameOr(reserve, kwh)
-  if (keep === reserve) return { rows: [], keep }
-  return {
-    keep,
-    rows: [
-      row('keep', () => say.keep(when(c, at)), betweenSum(c, reserve, -1, at, kwh), keep, 'kWh'),
-    ],
-  }
-}
-
-/** From the energy at one end of the way between the hold and the release to that at the other. */
-function betweenSum(c: Case, start: Figure, heading: 1 | -1, at: Instant, kwh: number): Sum {
-  const { standbyKw } = c.battery
-  const loss = -heading * standbyKw * Math.max(0, hoursBetween(at, c.from))
-  const charged = heading * (c.event.topUp?.kwh ?? 0)
-  const rest = kwh - start.exact - loss - charged
-  return [start, ...term(charged), ...term(loss), ...term(rest)]
 }
 
 function displayRow(c: Case, keep: Figure): Draft {
@@ -166,54 +141,6 @@ function goingRows(
   }
 }
 
-/** What comes to the release of what is there at the hold. */
-function releasedRows(
-  c: Case,
-  held: Figure,
-  at: Instant,
-): { readonly rows: readonly Draft[]; readonly kwh: Figure } {
-  const kwhThen = kwhAt(c, c.from)
-  const kwh = sameOr(held, kwhThen)
-  if (kwh === held) return { rows: [], kwh }
-  const what = () => say.atRelease(when(c, c.from))
-  return { kwh, rows: [row('atRelease', what, betweenSum(c, held, 1, at, kwhThen), kwh, 'kWh')] }
-}
-
-/** Charging begins on a whole millisecond, so the mean is a hair off. */
-const SAME_POWER = 1e-3
-
-function topUpRows({ event, battery, f }: Case): readonly Draft[] {
-  const { topUp } = event
-  const hours = topUp === null ? 0 : hoursBetween(topUp.from, topUp.until)
-  if (topUp === null || hours <= 0) return []
-  const lossKwh = battery.standbyKw * hours
-  const meanKw = (topUp.kwh + lossKwh) / hours / battery.chargeEfficiency
-  const even = Math.abs(meanKw / battery.maxChargeKw - 1) < SAME_POWER
-  const kw = even ? asGiven(battery.maxChargeKw) : worked(meanKw)
-  const share = asGiven(battery.chargeEfficiency)
-  return [
-    row(
-      'topUp',
-      (print) =>
-        say.topUp(
-          f.range(topUp.from, topUp.until),
-          print(kw),
-          even,
-          print(asGiven(share.exact * 100)),
-        ),
-      [
-        kw,
-        ['×', whole(minutesOf(hours))],
-        ['÷', whole(60)],
-        ...(share.exact === 1 ? [] : [['×', share] as const]),
-        ...term(-lossKwh),
-      ],
-      worked(topUp.kwh),
-      'kWh',
-    ),
-  ]
-}
-
 /** What is there over the reserve, or what is lacking of it. */
 function overRow(c: Case, kwh: Figure, keep: Figure): Draft {
   const over = kwh.exact - keep.exact
@@ -229,11 +156,25 @@ function overText(c: Case): string {
   return c.event.holdBy === null ? say.overNoHold : say.overEarly
 }
 
-function holdText(c: Case): string {
-  const { event, f, gapStart } = c
-  if (isHeld(c)) return say.heldSince
-  const at = event.holdBy ?? gapStart
-  if (c.index === 0 && 'notCheapest' in c.plan && c.plan.notCheapest === null)
-    return say.holdCheapest(f.shortDay(at))
-  return at <= gapStart ? say.holdNow : say.holdInReach(f.shortDay(at))
+/** When to hold, where that is not as late as the reserve allows; each hold of the cheapest ones with its end. */
+function holdTimes(c: Case): readonly Draft[] {
+  const { event, f, gapStart, input } = c
+  if (isHeld(c))
+    return input.heldSince === null
+      ? []
+      : [clockRow('hold', () => say.heldSince, null, input.heldSince)]
+  const cheapest = cheapestHolds(c)
+  if (cheapest.length > 0)
+    return cheapest.flatMap(({ start, end }) => [
+      clockRow('hold', () => say.holdCheapest(f.shortDay(start)), null, start),
+      ...(end < c.from ? [clockRow('holdEnds', () => say.holdEnds, null, end)] : []),
+    ])
+  const at = event.holdBy
+  if (at === null) return []
+  const what = () => (at <= gapStart ? say.holdNow : say.holdInReach(f.shortDay(at)))
+  return [clockRow('hold', what, null, at)]
 }
+
+/** The holds that were chosen because they cost least. */
+const cheapestHolds = ({ plan, index }: Case): readonly Span[] =>
+  index === 0 && 'holds' in plan && plan.notCheapest === null ? plan.holds : []

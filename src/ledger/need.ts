@@ -11,9 +11,17 @@ import { type Figure, HAIR_KWH, type Sum, asGiven, term, whole, worked } from '.
 export function releaseRows({ event, input, f, from, gapStart }: Case): readonly Draft[] {
   if (from <= gapStart) return []
   const plain = from === minutesAfter(event.start, -input.releaseLeadMinutes)
+  const early = event.releaseAt < from
   const lead = f.duration(hoursBetween(from, event.start))
   if (plain && input.releaseLeadMinutes > 0)
-    return [clockRow('release', () => say.release(lead), event.start, from)]
+    return [
+      clockRow(
+        'release',
+        () => (early ? say.runsFrom(lead) : say.release(lead)),
+        event.start,
+        from,
+      ),
+    ]
   return [clockRow('release', () => (plain ? say.releaseAtStart : say.releaseInReach), null, from)]
 }
 

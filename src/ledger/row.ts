@@ -32,6 +32,7 @@ export type RowId =
   | 'atHold'
   | 'over'
   | 'hold'
+  | 'holdEnds'
   | 'atRelease'
   | 'left'
   | 'missing'

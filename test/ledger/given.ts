@@ -27,8 +27,9 @@ export const ledgerOfDays = (input: DaysInput): Told => told(planOverDays(input)
 export const ledgerOfCheapest = (
   input: PlanInput,
   rates: readonly UnitRate[],
+  maxActions = 2,
 ): Told & { readonly plan: CheapestPlan } => {
-  const result = planCheapest(input, rates)
+  const result = planCheapest(input, rates, maxActions)
   return { ...told(result, input), plan: (result as { value: CheapestPlan }).value }
 }
 

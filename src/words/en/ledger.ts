@@ -48,6 +48,7 @@ export const ledgerWords = {
   of: (event: string) => `${event}:`,
 
   release: (lead: string) => `Let it run again ${lead} before the start`,
+  runsFrom: (lead: string) => `It is to run at the latest ${lead} before the start`,
   releaseAtStart: 'Let it run again at the start',
   releaseInReach: 'Let it run again while somebody can reach it',
 
@@ -127,7 +128,8 @@ export const ledgerWords = {
   lacking: 'Lacking of the reserve',
   heldSince: 'Held since',
   holdNow: 'Nothing may go before the event; hold from',
-  holdCheapest: (day: string) => `The hold that costs least begins on ${day} at`,
+  holdCheapest: (day: string) => `Hold where it costs least, on ${day} from`,
+  holdEnds: 'Until',
   holdInReach: (day: string) => `Hold on ${day}, while somebody can reach it, by`,
 
   left: 'Left above what is kept for a power cut, when the event ends',
