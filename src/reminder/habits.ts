@@ -1,13 +1,9 @@
 // What a household is used to: who can reach the battery when, what power costs when, where the sun stands. Optional all of it.
 
 import type { Span } from '../plan/index.ts'
+import type { Rates, Weekly } from '../schedule/index.ts'
 
-/** A pattern of the week on the household's own clock: days by ISO number (1 Monday to 7 Sunday), times `HH:MM`; over midnight where `until` is not later than `from`. */
-export type Weekly = {
-  readonly days: readonly number[]
-  readonly from: string
-  readonly until: string
-}
+export type { Rates, Weekly }
 
 /** Somebody who can pause the battery and let it run again. */
 export type Person = {
@@ -18,14 +14,6 @@ export type Person = {
   readonly absences: readonly Span[]
   /** Asleep or not to be disturbed, every day. */
   readonly quiet: { readonly from: string; readonly until: string } | null
-}
-
-/** What a kWh costs: always `perKwh`, but in the bands; where two overlap the first counts. */
-export type Rates = {
-  /** ISO 4217. */
-  readonly currency: string
-  readonly perKwh: number
-  readonly bands: readonly (Weekly & { readonly perKwh: number })[]
 }
 
 export type SolarArray = {

@@ -1,0 +1,5 @@
+export type { Rates } from './rates.ts'
+export { unitRateSteps } from './rates.ts'
+export { commonSpans, mergedSpans, spanAt, spansWithin } from './spans.ts'
+export type { Weekly } from './weekly.ts'
+export { EVERY_DAY, weeklySpans } from './weekly.ts'
