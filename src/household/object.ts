@@ -20,8 +20,18 @@ import {
   saidSince,
 } from '../reminder/index.ts'
 import { sendOne } from './send.ts'
+import {
+  type Added,
+  type MeterReport,
+  type OpenQuestion,
+  type Question,
+  type UploadRefusal,
+  added,
+  historyOf,
+} from './meter.ts'
 import { type Purpose, digestOf, sameDigest } from './secrets.ts'
 import { Store } from './store.ts'
+import { type File, Uploads, readFile } from './uploads.ts'
 
 /** After a bug in an alarm, the next try, ms: no throw may get out, or the platform gives up after seven. */
 const RETRY_AFTER_BUG_MS = 60_000
@@ -39,10 +49,25 @@ export type Performed = Pick<Decision, 'outcome'> & {
   readonly replies: readonly { text: string; buttons: Household['messages'][number]['buttons'] }[]
 }
 
+/** What became of a meter's file. Only when it was taken did anything change. */
+export type MeterOutcome =
+  | { readonly kind: 'taken'; readonly report: MeterReport; readonly seen: Seen }
+  | { readonly kind: 'question'; readonly question: Question }
+  | { readonly kind: 'refused'; readonly refusal: UploadRefusal }
+  /** The question that was answered is not open any more. */
+  | { readonly kind: 'closed' }
+
+export type MeterSeen = {
+  readonly seen: Seen
+  readonly last: MeterReport | null
+  readonly open: OpenQuestion | null
+}
+
 export type Feed = { readonly etag: string; readonly text: string }
 
 export class HouseholdObject extends DurableObject<Env> {
   readonly #store = new Store(this.ctx.storage)
+  readonly #uploads = new Uploads(this.#store)
   #household: Household | null = this.#store.load()
   #clock: Clock = clockOf(this.#ownClock() ?? clockSettingIn(this.env))
   readonly #origin = () => this.#store.aside('address', 'origin') ?? ''
@@ -85,7 +110,13 @@ export class HouseholdObject extends DurableObject<Env> {
     const before = await this.#admit('page', key)
     if (before === null) return null
     const now = this.#clock.now()
-    return this.#carryOut(before, decide(command, before, now))
+    const decision = decide(command, before, now)
+    const { timeZone } = decision.household.settings
+    if (before.meter === null || timeZone === before.settings.timeZone)
+      return this.#carryOut(before, decision)
+    // Days are days of a clock: another zone has others.
+    const meter = this.#daysAnew(before.meter, timeZone)
+    return this.#carryOut(before, decide(command, { ...before, meter }, now))
   }
 
   /** A message as typed: understood, carried out, answered. */
@@ -93,6 +124,54 @@ export class HouseholdObject extends DurableObject<Env> {
     const before = await this.#admit('page', key)
     if (before === null) return null
     return this.#carryOut(before, converse(before, text, this.#clock.now()))
+  }
+
+  /** What is known of the meter: its days, the last file, and the question that waits. */
+  async meter(key: string): Promise<MeterSeen | null> {
+    const household = await this.#admit('page', key)
+    if (household === null) return null
+    const open = this.#uploads.open(this.#clock.now())
+    return { seen: this.#seen(household), last: this.#uploads.last(), open }
+  }
+
+  /** Takes a meter's file in. `keep`: when it raises a question, it waits here for the answer. */
+  async takeMeter(
+    key: string,
+    file: File,
+    { keep }: { readonly keep: boolean },
+  ): Promise<MeterOutcome | null> {
+    const before = await this.#admit('page', key)
+    return before === null ? null : this.#take(before, file, keep)
+  }
+
+  /** Answers the open question by the place of one of its choices. */
+  async answerMeter(
+    key: string,
+    about: Question['about'],
+    choice: number,
+  ): Promise<MeterOutcome | null> {
+    const before = await this.#admit('page', key)
+    if (before === null) return null
+    const file = this.#uploads.answered(about, choice, this.#clock.now())
+    return file === null ? { kind: 'closed' } : this.#take(before, file, true)
+  }
+
+  /** Lets go of the file that a question is open about. */
+  async dropMeterFile(key: string): Promise<boolean> {
+    if ((await this.#admit('page', key)) === null) return false
+    this.#uploads.dropOpen()
+    return true
+  }
+
+  /** Forgets all meter data. */
+  async forgetMeter(key: string): Promise<Performed | null> {
+    const before = await this.#admit('page', key)
+    if (before === null) return null
+    const decision = decide({ type: 'meter', meter: null }, before, this.#clock.now())
+    return this.#carryOut(before, decision, () => {
+      this.#store.pieces.drop('series')
+      this.#uploads.dropAll()
+    })
   }
 
   /** The calendar feed: rendered when it changed, then kept. A poll also looks after an alarm that got lost. */
@@ -118,7 +197,9 @@ export class HouseholdObject extends DurableObject<Env> {
     try {
       const before = this.#household
       if (before === null) return
-      const decision = decide({ type: 'wake' }, before, this.#clock.now())
+      const now = this.#clock.now()
+      this.#uploads.open(now)
+      const decision = decide({ type: 'wake' }, before, now)
       this.#keep(decision.household)
       await this.#arm()
       await this.#send(decision.effects)
@@ -128,8 +209,39 @@ export class HouseholdObject extends DurableObject<Env> {
     }
   }
 
-  async #carryOut(before: Household, decision: Decision): Promise<Performed> {
-    this.#keep(decision.household)
+  async #take(before: Household, file: File, keep: boolean): Promise<MeterOutcome> {
+    const now = this.#clock.now()
+    const read = readFile(file, before.settings)
+    if (read.kind === 'refused') return read
+    if (read.kind === 'question') {
+      if (keep) this.#uploads.keepOpen(file, read.question, now)
+      return read
+    }
+    const { timeZone } = before.settings
+    const kept = this.#store.pieces.read('series')
+    const result: Added | UploadRefusal = added(read, kept, before.meter, { timeZone, now })
+    if ('reason' in result) return { kind: 'refused', refusal: result }
+    const { meter, report, series } = result
+    const decision = decide({ type: 'meter', meter }, before, now)
+    const { seen } = await this.#carryOut(before, decision, () => {
+      this.#store.pieces.write('series', series)
+      if (keep) this.#uploads.dropOpen()
+      this.#uploads.keepLast(report)
+    })
+    return { kind: 'taken', report, seen }
+  }
+
+  #daysAnew({ takenAt }: NonNullable<Household['meter']>, timeZone: string): Household['meter'] {
+    const kept = this.#store.pieces.read('series')
+    return kept === null ? null : historyOf(kept, timeZone, takenAt)
+  }
+
+  async #carryOut(
+    before: Household,
+    decision: Decision,
+    withIt: () => void = () => {},
+  ): Promise<Performed> {
+    this.#keep(decision.household, withIt)
     await this.#arm()
     // The answer does not wait for the outside world.
     this.ctx.waitUntil(this.#send(decision.effects))
@@ -168,14 +280,16 @@ export class HouseholdObject extends DurableObject<Env> {
   }
 
   /** State is saved before anything is sent, and held in memory only as it was saved. */
-  #keep(household: Household): void {
-    this.#store.save(household)
+  #keep(household: Household, withIt: () => void = () => {}): void {
+    this.#store.save(household, withIt)
     this.#household = household
   }
 
+  /** As it is given outside: with the plan of the moment, and without the many days that it comes from. */
   #seen(household: Household): Seen {
     const now = this.#clock.now()
-    return { household: { ...household, plan: planFor(household, now) }, now }
+    const meter = household.meter === null ? null : { ...household.meter, days: [] }
+    return { household: { ...household, meter, plan: planFor(household, now) }, now }
   }
 
   #ownClock(): ClockSetting | null {

@@ -2,13 +2,14 @@
 
 import { meterWords } from '../words/index.ts'
 import type { Answers, MeterReading, MeterRefusal, Question } from './types.ts'
-import type { MeterDay } from './days.ts'
 
 /** A question in words, with the words of each choice in the order of its choices. */
 export type Said = {
   readonly text: string
   readonly choices: readonly { readonly text: string; readonly answer: Answers }[]
 }
+
+type Understood = Extract<MeterReading, { kind: 'understood' }>
 
 export function sayQuestion(question: Question): Said {
   const { question: words, choice } = meterWords
@@ -85,18 +86,14 @@ export function sayRefusal(refusal: MeterRefusal): string {
   }
 }
 
-/** What was taken in, a sentence each: the days, then what is missing, doubled or left out. */
+/** What was taken in, a sentence each: the whole days (`null` for none), then what is missing, doubled or left out. */
 export function sayTaken(
-  { gaps, duplicates, skippedRows }: Extract<MeterReading, { kind: 'understood' }>,
-  days: readonly MeterDay[],
+  { gaps, duplicates, skippedRows }: Pick<Understood, 'gaps' | 'duplicates' | 'skippedRows'>,
+  days: { readonly count: number; readonly from: string; readonly until: string } | null,
 ): readonly string[] {
-  const first = days[0]
-  const last = days.at(-1)
   const row = skippedRows.first[0]
   return [
-    first === undefined || last === undefined
-      ? meterWords.noWholeDay
-      : meterWords.taken(days.length, first.date, last.date),
+    days === null ? meterWords.noWholeDay : meterWords.taken(days.count, days.from, days.until),
     ...(gaps.count > 0 ? [meterWords.gaps(gaps.count)] : []),
     ...(duplicates.different.count > 0 ? [meterWords.duplicates(duplicates.different.count)] : []),
     ...(row === undefined ? [] : [meterWords.skipped(skippedRows.count, row.line)]),

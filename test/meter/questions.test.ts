@@ -165,7 +165,7 @@ describe('what is missing or doubled', () => {
       count: 1,
       first: [{ start: winter.intervals[100]?.start, end: winter.intervals[107]?.start }],
     })
-    expect(sayTaken(read, [])).toContain('One stretch is missing.')
+    expect(sayTaken(read, null)).toContain('One stretch is missing.')
   })
 
   test('equal rows are dropped, of different ones the first is kept, and both are told', () => {
