@@ -13,9 +13,10 @@ import type { CommandRefusal } from './commands.ts'
 import { changed } from './events.ts'
 import { isHeld, lastTold, reckonedPct } from './planning.ts'
 import { isOpen, newReminder } from './reconcile.ts'
-import { HOLD_NUDGES_MS, KEEP_READINGS, SAME_DAY_MS } from './timing.ts'
+import { HOLD_NUDGES_MS, KEEP_READINGS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdReading, Reminder } from './types.ts'
 import { withReminder } from './wake.ts'
+import { isNear } from './whenPlanned.ts'
 
 /** Clocks of phones run apart by a little; a reading from so little ahead is from now. */
 const CLOCK_SLACK_MS = 2 * MINUTE_MS
@@ -172,7 +173,7 @@ function withHands(household: Household, reminder: Reminder, now: Instant): Hous
   // It runs: for whatever event it was paused. One moved to another day is to be held anew.
   const events = kept.events.map((each) => {
     if (each.id !== event.id && !isHeld(each)) return each
-    const anew = each.state === 'announced' && each.start > now + SAME_DAY_MS
+    const anew = each.state === 'announced' && !isNear(kept.settings, each, now)
     return anew ? { ...each, heldAt: null } : { ...each, releasedAt: now }
   })
   return { ...kept, events }

@@ -2,16 +2,26 @@
 // is the same plan.
 
 import {
+  type CheapestPlan,
+  DAY_MS,
   type EventPlan,
   type Instant,
+  type Plan,
   type PlanInput,
+  type Result,
   asInstant,
   later,
+  planCheapest,
   planHolds,
 } from '../plan/index.ts'
+import { unitRateSteps } from '../schedule/index.ts'
 import { nightCharges } from './night.ts'
-import { ASK_ON_DAY_MS, OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
+import { outOfReach } from './reach.ts'
+import { sumOfSteps } from './steps.ts'
+import { OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
+import { chargesAsSurplus, topUpSpans } from './topUp.ts'
 import type { Household, HouseholdEvent, HouseholdPlan, HouseholdReading } from './types.ts'
+import { isNear, whenPlanned } from './whenPlanned.ts'
 
 /** The events still to be covered, in time order. */
 export const upcoming = (household: Household, now: Instant): readonly HouseholdEvent[] =>
@@ -28,18 +38,19 @@ export const isHeld = (event: HouseholdEvent): boolean =>
  * cancelled or moved to another day it is not known: it is asked to be let run, and the forecast takes it as running.
  */
 export const heldSince = (household: Household, now: Instant): Instant | null =>
-  upcoming(household, now).find((event) => isHeld(event) && event.start <= now + SAME_DAY_MS)
+  upcoming(household, now).find((event) => isHeld(event) && isNear(household.settings, event, now))
     ?.heldAt ?? null
 
 /**
  * The events that can be planned now, from what was told last: all where the nightly charge is known. Where it is
- * not, those of one day, once its reading is there (R14).
+ * not, those of one day, once its reading is there (R14, R16, R18).
  */
 function plannable(household: Household, now: Instant): readonly HouseholdEvent[] {
   const events = upcoming(household, now)
   const first = events[0]
   if (first === undefined || household.settings.nightCharge !== null) return events
-  const ofAnotherDay = (lastTold(household)?.at ?? -Infinity) < first.start - SAME_DAY_MS
+  const { readingSince } = whenPlanned(household.settings, first)
+  const ofAnotherDay = (lastTold(household)?.at ?? -Infinity) < readingSince
   if (ofAnotherDay && heldSince(household, now) === null) return []
   const next = events.findIndex(
     (event, i) => event.start - (events[i - 1]?.end ?? event.start) > SAME_DAY_MS,
@@ -57,9 +68,10 @@ export function onTheDay(
   event: HouseholdEvent,
   now: Instant,
 ): Instant | null {
-  const askAt = asInstant(event.start - ASK_ON_DAY_MS)
-  const open = plannedEvent(household, event.id) === null && askAt > now
-  return open && household.settings.nightCharge === null ? askAt : null
+  if (household.settings.nightCharge !== null || plannedEvent(household, event.id) !== null)
+    return null
+  const { askAt } = whenPlanned(household.settings, event)
+  return askAt > now ? askAt : null
 }
 
 /** What one event takes, whatever the battery holds: the display's whole per cent to keep for it. */
@@ -75,10 +87,47 @@ export function planFor(household: Household, now: Instant): HouseholdPlan | nul
   const events = plannable(household, now)
   const input = planInput(household, events, now)
   if (input === null || events.length === 0) return null
-  const planned = planHolds(input)
+  const planned = chosenPlan(household, input)
   // Events are checked when they are announced; one that slips through would be a bug here.
   if (!planned.ok) throw new RangeError(`Cannot plan: ${planned.refusal.reason}`)
-  return { at: now, eventIds: events.map((event) => event.id), plan: planned.value }
+  const eventIds = events.map((event) => event.id)
+  return { at: now, eventIds, plan: withEarlierRelease(household, input, eventIds, planned.value) }
+}
+
+/** The plan of the kind that the household has chosen: the latest hold, or the cheapest. */
+export function chosenPlan(
+  { settings }: Household,
+  input: PlanInput,
+): Result<Plan | CheapestPlan, { readonly reason: string }> {
+  const { cheapest, unitRates, timeZone } = settings
+  if (!cheapest || unitRates === null) return planHolds(input)
+  const last = later(input.now, input.events[0]?.end ?? input.now)
+  // The cost of the first event's hold is counted over a day at most, or to the event's end.
+  const counted = { start: input.now, end: asInstant(last + DAY_MS) }
+  return planCheapest(input, unitRateSteps(unitRates, timeZone, counted))
+}
+
+/** Once it is held, a release that was chosen for its price stays, as long as it may run from then on. */
+function withEarlierRelease(
+  household: Household,
+  input: PlanInput,
+  eventIds: readonly string[],
+  plan: Plan,
+): Plan {
+  const [first, ...others] = plan.events
+  const before = household.plan?.plan.events[household.plan.eventIds.indexOf(eventIds[0] ?? '')]
+  const chosen = household.plan !== null && 'holds' in household.plan.plan
+  if (first === undefined || before === undefined || !chosen || input.heldSince === null)
+    return plan
+  if (before.releaseAt >= first.releaseAt || before.start !== first.start) return plan
+  const at = later(before.releaseAt, input.now)
+  const held = planHolds({ ...input, now: at, events: [] })
+  const socPct = held.ok ? (held.value.trajectory[0]?.socPct ?? 0) : 0
+  const running = planHolds({ ...input, now: at, reading: { at, socPct }, heldSince: null })
+  const suffices = running.ok && running.value.events[0]?.verdict === 'no-hold'
+  return suffices
+    ? { ...plan, events: [{ ...first, releaseAt: before.releaseAt }, ...others] }
+    : plan
 }
 
 /** What the battery holds now by the forecast, per cent; `null` without a reading. */
@@ -133,11 +182,14 @@ export function sameToAPerson(a: EventPlan, b: EventPlan): boolean {
     a.holdAtPct === b.holdAtPct &&
     close(a.holdBy, b.holdBy) &&
     close(a.releaseAt, b.releaseAt) &&
+    close(a.topUp?.from ?? null, b.topUp?.from ?? null) &&
+    close(a.topUp?.until ?? null, b.topUp?.until ?? null) &&
     close(a.short?.coveredUntil ?? null, b.short?.coveredUntil ?? null)
   )
 }
 
-function planInput(
+/** A household's data as the planner's input; `null` without a reading. */
+export function planInput(
   { settings, readings, ...household }: Household,
   events: readonly HouseholdEvent[],
   now: Instant,
@@ -149,18 +201,22 @@ function planInput(
   // Under its floor it gives nothing, held or not: it is planned as at its floor, or it would be held for nothing.
   const socPct = Math.max(last.socPct, settings.battery.outageReservePct)
   const reading = { at: from, socPct }
+  const charges = [
+    nightCharges(settings, from, events.at(-1)?.end ?? now),
+    chargesAsSurplus(settings, household.events),
+  ]
   return {
     now,
     battery: settings.battery,
     reading,
     load: [{ start: from, kw: settings.loadKw }],
-    solar: nightCharges(settings, from, events.at(-1)?.end ?? now),
+    solar: sumOfSteps(charges),
     events,
     margin: settings.margin,
     rule: settings.rule,
     releaseLeadMinutes: settings.releaseLeadMinutes,
-    topUpWindows: [],
-    outOfReach: [],
+    topUpWindows: topUpSpans(settings, events, now),
+    outOfReach: outOfReach(settings, events, now),
     heldSince: heldSince({ settings, readings, ...household }, now),
   }
 }

@@ -10,6 +10,15 @@ export const SAME_DAY_MS = 12 * HOUR_MS
 /** On the day a reading is asked for this long before the event. */
 export const ASK_ON_DAY_MS = 10 * HOUR_MS
 
+/** Where somebody is about to leave or to sleep, a reading is asked for this long before that: time to hold as well. */
+export const BEFORE_LEAVING_MS = 30 * MINUTE_MS
+
+/** A charge by hand that begins so long before an event is of the night before. */
+export const NIGHT_BEFORE_MS = DAY_MS
+
+/** An event that is planned the evening before is planned from a reading of so long before that. */
+export const STILL_GOOD_MS = 4 * HOUR_MS
+
 /** A hold is asked for this long before it has to be done: time to find the phone and walk to the inverter. */
 export const HOLD_AHEAD_MS = 10 * MINUTE_MS
 

@@ -1,7 +1,16 @@
 // A household as a value: what it is, what was announced and reported, what is asked of its people.
 // Plain data only, so that it can be stored, compared and sent over RPC.
 
-import type { Battery, Instant, Margin, PastDay, Plan, Reading, Rule } from '../plan/index.ts'
+import type {
+  Battery,
+  EventPlan,
+  Instant,
+  Margin,
+  PastDay,
+  Plan,
+  Reading,
+  Rule,
+} from '../plan/index.ts'
 import type { Habits } from './habits.ts'
 
 export type Language = 'en'
@@ -33,6 +42,8 @@ export type Settings = Habits & {
   readonly demo: boolean
 }
 
+export type TopUp = NonNullable<EventPlan['topUp']>
+
 export type HouseholdEvent = {
   readonly id: string
   readonly start: Instant
@@ -46,6 +57,8 @@ export type HouseholdEvent = {
   readonly releasedAt: Instant | null
   /** What the display showed afterwards, if somebody said. */
   readonly outcomePct: number | null
+  /** The charge from the grid that somebody said is done or set for it. */
+  readonly topUp?: TopUp | null
 }
 
 /** What the battery held at an instant: told by a person, or reckoned from the plan when hands paused or released it. */

@@ -3,7 +3,6 @@
 import { type Instant, asInstant, earlier, later } from '../plan/index.ts'
 import { heldSince, isHeld, isWorthHolding, lastTold, plannedEvent, upcoming } from './planning.ts'
 import {
-  ASK_ON_DAY_MS,
   FRESH_READING_MS,
   HOLD_AHEAD_MS,
   MAX_READINGS,
@@ -13,9 +12,9 @@ import {
   READING_AHEAD_MS,
   RELEASE_AHEAD_MS,
   RESTORE_USEFUL_MS,
-  SAME_DAY_MS,
 } from './timing.ts'
 import type { Household, HouseholdEvent, ReminderKind } from './types.ts'
+import { isNear, whenPlanned } from './whenPlanned.ts'
 
 export type Wanted = {
   readonly kind: ReminderKind
@@ -37,7 +36,7 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
   const plan = plannedEvent(household, event.id)
   const eventId = event.id
   // Moved to another day while it was held: until then it is to run.
-  const movedAway = isHeld(event) && event.start > now + SAME_DAY_MS
+  const movedAway = isHeld(event) && !isNear(household.settings, event, now)
   const restore = movedAway ? [restoreAt(event, event.changedAt)] : []
   if (plan === null) return [...restore, ...firstReading(household, event, now)]
   const wanted: Wanted[] = []
@@ -73,7 +72,10 @@ function firstReading(
   const first = upcoming(household, now).find((each) => each.start > now)
   if (first !== event) return []
   // Where the nightly charge is known, any reading will do; elsewhere that of the day (R14).
-  const early = household.settings.nightCharge === null ? event.start - ASK_ON_DAY_MS : -Infinity
+  const early =
+    household.settings.nightCharge === null
+      ? whenPlanned(household.settings, event).askAt
+      : -Infinity
   // "Done" without a figure: asked again after a while.
   const acknowledged = household.reminders
     .filter((each) => each.kind === 'reading' && each.eventId === event.id)

@@ -1,5 +1,12 @@
 export type { Rates } from './rates.ts'
 export { unitRateSteps } from './rates.ts'
-export { commonSpans, mergedSpans, spanAt, spansWithin } from './spans.ts'
+export {
+  commonSpans,
+  firstOutside,
+  lastOutside,
+  mergedSpans,
+  spanAt,
+  spansWithin,
+} from './spans.ts'
 export type { Weekly } from './weekly.ts'
 export { EVERY_DAY, weeklySpans } from './weekly.ts'

@@ -1,6 +1,6 @@
 // Sets of instants as spans: what several people have in common, and what any of them takes.
 
-import { type Instant, type Span, earlier, later } from '../plan/index.ts'
+import { type Instant, type Span, asInstant, earlier, later } from '../plan/index.ts'
 
 /** Spans that overlap or touch become one; in time order, empty ones left out. */
 export function mergedSpans(spans: readonly Span[]): readonly Span[] {
@@ -40,3 +40,13 @@ function common(one: readonly Span[], other: readonly Span[]): readonly Span[] {
 /** The span that an instant lies in; spans end before their end. */
 export const spanAt = (spans: readonly Span[], at: Instant): Span | null =>
   spans.find(({ start, end }) => start <= at && at < end) ?? null
+
+/** The last whole millisecond up to `at` that is in none of the merged spans. */
+export const lastOutside = (spans: readonly Span[], at: Instant): Instant => {
+  const span = spanAt(spans, at)
+  return span === null ? at : asInstant(span.start - 1)
+}
+
+/** The first instant from `at` on that is in none of the merged spans. */
+export const firstOutside = (spans: readonly Span[], at: Instant): Instant =>
+  spanAt(spans, at)?.end ?? at
