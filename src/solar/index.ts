@@ -1,0 +1,5 @@
+export type { SolarArray } from './array.ts'
+export type { SolarOptions, SolarSource, TypedDay } from './expected.ts'
+export { DULL_SKY, expectedSolar } from './expected.ts'
+export { placeOf } from './place.ts'
+export type { Place } from './sun.ts'

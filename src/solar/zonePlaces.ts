@@ -1,0 +1,140 @@
+// The principal place of each time zone, as the tz database gives it (zone.tab, release 2025b, public domain; older names
+// from its links, but where a link only shares the clock of a far place): after a line with the area, names with ISO 6709
+// latitude and longitude, degrees and minutes.
+
+export const ZONE_PLACES = `
+@
+Cuba+2308-08222 Egypt+3003+03115 Eire+5320-00615 GB+5130-00007 GB-Eire+5130-00007 Hongkong+2217+11409
+Iceland+6409-02151 Iran+3540+05126 Israel+3146+03513 Jamaica+1758-07647 Japan+3539+13944 Kwajalein+0905+16720
+Libya+3254+01311 NZ-3652+17446 NZ-CHAT-4357-17633 Navajo+3944-10459 PRC+3114+12128 Poland+5215+02100
+Portugal+3843-00908 ROC+2503+12130 ROK+3733+12658 Singapore+0117+10351 Turkey+4101+02858 W-SU+5545+03737
+@Africa/
+Abidjan+0519-00402 Accra+0533-00013 Addis_Ababa+0902+03842 Algiers+3647+00303 Asmara+1520+03853
+Asmera+1520+03853 Bamako+1239-00800 Bangui+0422+01835 Banjul+1328-01639 Bissau+1151-01535 Blantyre-1547+03500
+Brazzaville-0416+01517 Bujumbura-0323+02922 Cairo+3003+03115 Casablanca+3339-00735 Ceuta+3553-00519
+Conakry+0931-01343 Dakar+1440-01726 Dar_es_Salaam-0648+03917 Djibouti+1136+04309 Douala+0403+00942
+El_Aaiun+2709-01312 Freetown+0830-01315 Gaborone-2439+02555 Harare-1750+03103 Johannesburg-2615+02800
+Juba+0451+03137 Kampala+0019+03225 Khartoum+1536+03232 Kigali-0157+03004 Kinshasa-0418+01518 Lagos+0627+00324
+Libreville+0023+00927 Lome+0608+00113 Luanda-0848+01314 Lubumbashi-1140+02728 Lusaka-1525+02817
+Malabo+0345+00847 Maputo-2558+03235 Maseru-2928+02730 Mbabane-2618+03106 Mogadishu+0204+04522
+Monrovia+0618-01047 Nairobi-0117+03649 Ndjamena+1207+01503 Niamey+1331+00207 Nouakchott+1806-01557
+Ouagadougou+1222-00131 Porto-Novo+0629+00237 Sao_Tome+0020+00644 Timbuktu+1239-00800 Tripoli+3254+01311
+Tunis+3648+01011 Windhoek-2234+01706
+@America/
+Adak+5152-17639 Anchorage+6113-14954 Anguilla+1812-06304 Antigua+1703-06148 Araguaina-0712-04812
+Aruba+1230-06958 Asuncion-2516-05740 Atikokan+4845-09137 Atka+5152-17639 Bahia-1259-03831
+Bahia_Banderas+2048-10515 Barbados+1306-05937 Belem-0127-04829 Belize+1730-08812 Blanc-Sablon+5125-05707
+Boa_Vista+0249-06040 Bogota+0436-07405 Boise+4336-11612 Buenos_Aires-3436-05827 Cambridge_Bay+6906-10503
+Campo_Grande-2027-05437 Cancun+2105-08646 Caracas+1030-06656 Catamarca-2828-06547 Cayenne+0456-05220
+Cayman+1918-08123 Chicago+4151-08739 Chihuahua+2838-10605 Ciudad_Juarez+3144-10629 Coral_Harbour+4845-09137
+Cordoba-3124-06411 Costa_Rica+0956-08405 Coyhaique-4534-07204 Creston+4906-11631 Cuiaba-1535-05605
+Curacao+1211-06900 Danmarkshavn+7646-01840 Dawson+6404-13925 Dawson_Creek+5546-12014 Denver+3944-10459
+Detroit+4219-08302 Dominica+1518-06124 Edmonton+5333-11328 Eirunepe-0640-06952 El_Salvador+1342-08912
+Ensenada+3232-11701 Fort_Nelson+5848-12242 Fort_Wayne+3946-08609 Fortaleza-0343-03830 Glace_Bay+4612-05957
+Godthab+6411-05144 Goose_Bay+5320-06025 Grand_Turk+2128-07108 Grenada+1203-06145 Guadeloupe+1614-06132
+Guatemala+1438-09031 Guayaquil-0210-07950 Guyana+0648-05810 Halifax+4439-06336 Havana+2308-08222
+Hermosillo+2904-11058 Indianapolis+3946-08609 Inuvik+6820-13343 Iqaluit+6344-06828 Jamaica+1758-07647
+Jujuy-2411-06518 Juneau+5818-13425 Knox_IN+4117-08637 Kralendijk+1209-06816 La_Paz-1630-06809 Lima-1203-07703
+Los_Angeles+3403-11814 Louisville+3815-08545 Lower_Princes+1803-06302 Maceio-0940-03543 Managua+1209-08617
+Manaus-0308-06001 Marigot+1804-06305 Martinique+1436-06105 Matamoros+2550-09730 Mazatlan+2313-10625
+Mendoza-3253-06849 Menominee+4506-08736 Merida+2058-08937 Metlakatla+5507-13134 Mexico_City+1924-09909
+Miquelon+4703-05620 Moncton+4606-06447 Monterrey+2540-10019 Montevideo-3454-05612 Montreal+4339-07923
+Montserrat+1643-06213 Nassau+2505-07721 New_York+4042-07400 Nipigon+4339-07923 Nome+6430-16524
+Noronha-0351-03225 Nuuk+6411-05144 Ojinaga+2934-10425 Panama+0858-07932 Pangnirtung+6344-06828
+Paramaribo+0550-05510 Phoenix+3326-11204 Port-au-Prince+1832-07220 Port_of_Spain+1039-06131
+Porto_Acre-0958-06748 Porto_Velho-0846-06354 Puerto_Rico+1828-06606 Punta_Arenas-5309-07055
+Rainy_River+4953-09709 Rankin_Inlet+6249-09204 Recife-0803-03454 Regina+5024-10439 Resolute+7441-09449
+Rio_Branco-0958-06748 Rosario-3124-06411 Santa_Isabel+3232-11701 Santarem-0226-05452 Santiago-3327-07040
+Santo_Domingo+1828-06954 Sao_Paulo-2332-04637 Scoresbysund+7029-02158 Shiprock+3944-10459 Sitka+5710-13518
+St_Barthelemy+1753-06251 St_Johns+4734-05243 St_Kitts+1718-06243 St_Lucia+1401-06100 St_Thomas+1821-06456
+St_Vincent+1309-06114 Swift_Current+5017-10750 Tegucigalpa+1406-08713 Thule+7634-06847 Thunder_Bay+4339-07923
+Tijuana+3232-11701 Toronto+4339-07923 Tortola+1827-06437 Vancouver+4916-12307 Virgin+1828-06606
+Whitehorse+6043-13503 Winnipeg+4953-09709 Yakutat+5932-13943 Yellowknife+5333-11328
+@America/Argentina/
+Buenos_Aires-3436-05827 Catamarca-2828-06547 ComodRivadavia-2828-06547 Cordoba-3124-06411 Jujuy-2411-06518
+La_Rioja-2926-06651 Mendoza-3253-06849 Rio_Gallegos-5138-06913 Salta-2447-06525 San_Juan-3132-06831
+San_Luis-3319-06621 Tucuman-2649-06513 Ushuaia-5448-06818
+@America/Indiana/
+Indianapolis+3946-08609 Knox+4117-08637 Marengo+3822-08620 Petersburg+3829-08716 Tell_City+3757-08645
+Vevay+3844-08504 Vincennes+3840-08731 Winamac+4103-08636
+@America/Kentucky/
+Louisville+3815-08545 Monticello+3649-08450
+@America/North_Dakota/
+Beulah+4715-10146 Center+4706-10117 New_Salem+4650-10124
+@Antarctica/
+Casey-6617+11031 Davis-6835+07758 DumontDUrville-6640+14001 Macquarie-5430+15857 Mawson-6736+06253
+McMurdo-7750+16636 Palmer-6448-06406 Rothera-6734-06808 Syowa-6900+03935 Troll-7200+00232 Vostok-7824+10654
+@Arctic/
+Longyearbyen+7800+01600
+@Asia/
+Aden+1245+04512 Almaty+4315+07657 Amman+3157+03556 Anadyr+6445+17729 Aqtau+4431+05016 Aqtobe+5017+05710
+Ashgabat+3757+05823 Ashkhabad+3757+05823 Atyrau+4707+05156 Baghdad+3321+04425 Bahrain+2623+05035
+Baku+4023+04951 Bangkok+1345+10031 Barnaul+5322+08345 Beirut+3353+03530 Bishkek+4254+07436 Brunei+0456+11455
+Calcutta+2232+08822 Chita+5203+11328 Choibalsan+4755+10653 Chongqing+3114+12128 Chungking+3114+12128
+Colombo+0656+07951 Dacca+2343+09025 Damascus+3330+03618 Dhaka+2343+09025 Dili-0833+12535 Dubai+2518+05518
+Dushanbe+3835+06848 Famagusta+3507+03357 Gaza+3130+03428 Harbin+3114+12128 Hebron+3132+03505
+Ho_Chi_Minh+1045+10640 Hong_Kong+2217+11409 Hovd+4801+09139 Irkutsk+5216+10420 Istanbul+4101+02858
+Jakarta-0610+10648 Jayapura-0232+14042 Jerusalem+3146+03513 Kabul+3431+06912 Kamchatka+5301+15839
+Karachi+2452+06703 Kashgar+4348+08735 Kathmandu+2743+08519 Katmandu+2743+08519 Khandyga+6239+13533
+Kolkata+2232+08822 Krasnoyarsk+5601+09250 Kuala_Lumpur+0310+10142 Kuching+0133+11020 Kuwait+2920+04759
+Macao+2211+11332 Macau+2211+11332 Magadan+5934+15048 Makassar-0507+11924 Manila+1435+12058 Muscat+2336+05835
+Nicosia+3510+03322 Novokuznetsk+5345+08707 Novosibirsk+5502+08255 Omsk+5500+07324 Oral+5113+05121
+Phnom_Penh+1133+10455 Pontianak-0002+10920 Pyongyang+3901+12545 Qatar+2517+05132 Qostanay+5312+06337
+Qyzylorda+4448+06528 Rangoon+1647+09610 Riyadh+2438+04643 Saigon+1045+10640 Sakhalin+4658+14242
+Samarkand+3940+06648 Seoul+3733+12658 Shanghai+3114+12128 Singapore+0117+10351 Srednekolymsk+6728+15343
+Taipei+2503+12130 Tashkent+4120+06918 Tbilisi+4143+04449 Tehran+3540+05126 Tel_Aviv+3146+03513
+Thimbu+2728+08939 Thimphu+2728+08939 Tokyo+3539+13944 Tomsk+5630+08458 Ujung_Pandang-0507+11924
+Ulaanbaatar+4755+10653 Ulan_Bator+4755+10653 Urumqi+4348+08735 Ust-Nera+6433+14313 Vientiane+1758+10236
+Vladivostok+4310+13156 Yakutsk+6200+12940 Yangon+1647+09610 Yekaterinburg+5651+06036 Yerevan+4011+04430
+@Atlantic/
+Azores+3744-02540 Bermuda+3217-06446 Canary+2806-01524 Cape_Verde+1455-02331 Faeroe+6201-00646
+Faroe+6201-00646 Madeira+3238-01654 Reykjavik+6409-02151 South_Georgia-5416-03632 St_Helena-1555-00542
+Stanley-5142-05751
+@Australia/
+ACT-3352+15113 Adelaide-3455+13835 Brisbane-2728+15302 Broken_Hill-3157+14127 Canberra-3352+15113
+Currie-4253+14719 Darwin-1228+13050 Eucla-3143+12852 Hobart-4253+14719 LHI-3133+15905 Lindeman-2016+14900
+Lord_Howe-3133+15905 Melbourne-3749+14458 NSW-3352+15113 North-1228+13050 Perth-3157+11551
+Queensland-2728+15302 South-3455+13835 Sydney-3352+15113 Tasmania-4253+14719 Victoria-3749+14458
+West-3157+11551 Yancowinna-3157+14127
+@Brazil/
+Acre-0958-06748 DeNoronha-0351-03225 East-2332-04637 West-0308-06001
+@Canada/
+Atlantic+4439-06336 Central+4953-09709 Eastern+4339-07923 Mountain+5333-11328 Newfoundland+4734-05243
+Pacific+4916-12307 Saskatchewan+5024-10439 Yukon+6043-13503
+@Chile/
+Continental-3327-07040 EasterIsland-2709-10926
+@Europe/
+Amsterdam+5222+00454 Andorra+4230+00131 Astrakhan+4621+04803 Athens+3758+02343 Belfast+5130-00007
+Belgrade+4450+02030 Berlin+5230+01322 Bratislava+4809+01707 Brussels+5050+00420 Bucharest+4426+02606
+Budapest+4730+01905 Busingen+4742+00841 Chisinau+4700+02850 Copenhagen+5540+01235 Dublin+5320-00615
+Gibraltar+3608-00521 Guernsey+4927-00232 Helsinki+6010+02458 Isle_of_Man+5409-00428 Istanbul+4101+02858
+Jersey+4911-00206 Kaliningrad+5443+02030 Kiev+5026+03031 Kirov+5836+04939 Kyiv+5026+03031 Lisbon+3843-00908
+Ljubljana+4603+01431 London+5130-00007 Luxembourg+4936+00609 Madrid+4024-00341 Malta+3554+01431
+Mariehamn+6006+01957 Minsk+5354+02734 Monaco+4342+00723 Moscow+5545+03737 Nicosia+3510+03322 Oslo+5955+01045
+Paris+4852+00220 Podgorica+4226+01916 Prague+5005+01426 Riga+5657+02406 Rome+4154+01229 Samara+5312+05009
+San_Marino+4355+01228 Sarajevo+4352+01825 Saratov+5134+04602 Simferopol+4457+03406 Skopje+4159+02126
+Sofia+4241+02319 Stockholm+5920+01803 Tallinn+5925+02445 Tirane+4120+01950 Tiraspol+4700+02850
+Ulyanovsk+5420+04824 Uzhgorod+5026+03031 Vaduz+4709+00931 Vatican+4154+01227 Vienna+4813+01620
+Vilnius+5441+02519 Volgograd+4844+04425 Warsaw+5215+02100 Zagreb+4548+01558 Zaporozhye+5026+03031
+Zurich+4723+00832
+@Indian/
+Antananarivo-1855+04731 Chagos-0720+07225 Christmas-1025+10543 Cocos-1210+09655 Comoro-1141+04316
+Kerguelen-4921+07013 Mahe-0440+05528 Maldives+0410+07330 Mauritius-2010+05730 Mayotte-1247+04514
+Reunion-2052+05528
+@Mexico/
+BajaNorte+3232-11701 BajaSur+2313-10625 General+1924-09909
+@Pacific/
+Apia-1350-17144 Auckland-3652+17446 Bougainville-0613+15534 Chatham-4357-17633 Chuuk+0725+15147
+Easter-2709-10926 Efate-1740+16825 Enderbury-0247-17143 Fakaofo-0922-17114 Fiji-1808+17825 Funafuti-0831+17913
+Galapagos-0054-08936 Gambier-2308-13457 Guadalcanal-0932+16012 Guam+1328+14445 Honolulu+2118-15751
+Johnston+2118-15751 Kanton-0247-17143 Kiritimati+0152-15720 Kosrae+0519+16259 Kwajalein+0905+16720
+Majuro+0709+17112 Marquesas-0900-13930 Midway+2813-17722 Nauru-0031+16655 Niue-1901-16955 Norfolk-2903+16758
+Noumea-2216+16627 Pago_Pago-1416-17042 Palau+0720+13429 Pitcairn-2504-13005 Pohnpei+0658+15813
+Ponape+0658+15813 Port_Moresby-0930+14710 Rarotonga-2114-15946 Saipan+1512+14545 Samoa-1416-17042
+Tahiti-1732-14934 Tarawa+0125+17300 Tongatapu-2108-17512 Truk+0725+15147 Wake+1917+16637 Wallis-1318-17610
+Yap+0725+15147
+@US/
+Alaska+6113-14954 Aleutian+5152-17639 Arizona+3326-11204 Central+4151-08739 East-Indiana+3946-08609
+Eastern+4042-07400 Hawaii+2118-15751 Indiana-Starke+4117-08637 Michigan+4219-08302 Mountain+3944-10459
+Pacific+3403-11814 Samoa-1416-17042
+`
