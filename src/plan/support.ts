@@ -41,9 +41,9 @@ export function supportsOf(
   })
   const atBends = kept.map(({ kwh, worth }, i): Support => {
     const [before, after] = [stretches[i - 1], stretches[i]]
-    const most = before === undefined ? Infinity : before.price + before.haze
-    const least = after === undefined ? -Infinity : after.price - after.haze
-    const between = prices.filter((price) => least <= price && price <= most)
+    const dearest = before === undefined ? Infinity : before.price + before.haze
+    const cheapest = after === undefined ? -Infinity : after.price - after.haze
+    const between = prices.filter((price) => cheapest <= price && price <= dearest)
     return { from: kwh, to: kwh, worth: [worth, worth], prices: between, haze: HAZE }
   })
   const along = stretches.map(({ from, to, price, haze }): Support => {

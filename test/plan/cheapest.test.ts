@@ -4,13 +4,14 @@
 import * as fc from 'fast-check'
 import loadHighs from 'highs'
 import { beforeAll, describe, expect, it, vi } from 'vitest'
-import type { EventPlan, PlanInput, UnitRate } from '../../src/plan/index.ts'
-import { planCheapest, planHolds } from '../../src/plan/index.ts'
+import type { PlanInput, UnitRate } from '../../src/plan/index.ts'
+import { planHolds } from '../../src/plan/index.ts'
+import { asked, cheapest, choosable, modesOf, rates, savedBy } from './asked.ts'
 import { HOUR, MINUTE, clock, given, ms, span, steady } from './given.ts'
 import { batteries, chargeWindows, instances, seeded, singleEvent, tenths } from './instances.ts'
 import { halfHoursOf } from './manyDays.ts'
-import { type Question, edgesOf, programmeOf, rateAt } from './milp.ts'
-import { type Leg, simulate } from './simulate.ts'
+import { programmeOf } from './milp.ts'
+import { simulate } from './simulate.ts'
 
 // Other work may share the machine; alone each of these takes under five seconds.
 vi.setConfig({ testTimeout: 60_000 })
@@ -19,70 +20,6 @@ let highs: Awaited<ReturnType<typeof loadHighs>>
 beforeAll(async () => {
   highs = await loadHighs()
 })
-
-const rates = (text: string): UnitRate[] =>
-  text.split(' ').map((each) => {
-    const [start = '', perKwh] = each.split('=')
-    return { start: clock(start), perKwh: Number(perKwh) }
-  })
-
-const cheapest = (input: PlanInput, unitRates: readonly UnitRate[]) => {
-  const result = planCheapest(input, unitRates)
-  if (!result.ok) throw new TypeError(`Plan must not be refused: ${JSON.stringify(result.refusal)}`)
-  const [event] = result.value.events
-  if (event === undefined) throw new TypeError('Plan must have an event')
-  return { plan: result.value, event }
-}
-
-const holding = (input: PlanInput, { holdBy, releaseAt }: EventPlan): Leg[] => [
-  { from: input.now, mode: 'run' },
-  ...(holdBy === null
-    ? []
-    : ([
-        { from: holdBy, mode: 'hold' },
-        { from: releaseAt, mode: 'run' },
-      ] as const)),
-]
-
-/** What a plan's battery saves up to the horizon, with the worth of what is left: stretch by stretch in the simulation. */
-const savedBy = (question: Question, event: EventPlan): number => {
-  const { input } = question
-  const legs = holding(input, event)
-  let startKwh = (input.reading.socPct / 100) * input.battery.capacityKwh
-  let saved = 0
-  const edges = edgesOf(question)
-  edges.slice(1).forEach((until, i) => {
-    const from = ms(edges[i] ?? until)
-    const walked = simulate({ input, from, until: ms(until), startKwh, legs, stepMs: Infinity })
-    saved += walked.usedKwh * rateAt(question.rates, from)
-    startKwh = walked.energyKwh
-  })
-  return saved + question.worth * startKwh
-}
-
-/** The question a plan answers, in the test's own words: section 6 of the model, one event, no sun, no charge window. */
-const asked = (input: PlanInput, unitRates: readonly UnitRate[]): Question => {
-  const [event] = input.events
-  const planned = planHolds(input)
-  const base = planned.ok ? planned.value.events[0] : undefined
-  if (event === undefined || base === undefined) throw new TypeError('Input must have an event')
-  const day = input.now + 24 * HOUR
-  const ahead = [rateAt(unitRates, input.now)].concat(
-    unitRates.filter(({ start }) => start > input.now && start < day).map((rate) => rate.perKwh),
-  )
-  const { chargeEfficiency, dischargeEfficiency } = input.battery
-  return {
-    input,
-    rates: unitRates,
-    releaseAt: base.releaseAt,
-    until: Math.max(event.end, day),
-    reserveKwh: base.reserveKwh,
-    worth: Math.min(
-      Math.min(...ahead) / chargeEfficiency,
-      Math.max(...ahead) * dischargeEfficiency,
-    ),
-  }
-}
 
 describe('by hand', () => {
   it('on a flat rate any hold costs the same: the latest', () => {
@@ -120,21 +57,31 @@ describe('by hand', () => {
     })
   })
 
-  // A trade pays if it sells for over 1 / (charge * discharge efficiency) of what it buys for: 1.108033 at 95 % each.
+  // A trade pays if it sells for over 1 / (charge * discharge efficiency) of what it buys for: 1.108033 at 95 % each, 1.234568
+  // at 90 %, 1.112892 at 94.7924 %.
   it.each([
-    [0.1107, clock('17:25')],
-    [0.1109, null],
-  ])('keeps for later what is replaced at 0.1 rather than used at %f', (perKwh, heldUntil) => {
-    // A small load leaves energy at the horizon; the dear evening's rate does not bound its worth.
-    const reading = { at: clock('13:00'), socPct: 100 }
-    const unitRates = rates(`00:00=${perKwh} 17:25=0.1 18:30=0.3`)
-    const { event } = cheapest(given({ reading, load: steady(0.1) }), unitRates)
-    expect(event.holdBy === null ? null : event.releaseAt).toBe(heldUntil)
-  })
+    [0.95, 0.95, 0.1107, clock('17:25')],
+    [0.95, 0.95, 0.1109, null],
+    [0.9, 0.9, 0.1234, clock('17:25')],
+    [0.9, 0.9, 0.1235, null],
+    [0.947924, 0.947924, 0.1112, clock('17:25')],
+    [0.947924, 0.947924, 0.1114, null],
+  ])(
+    'at efficiencies of %f and %f keeps for later what is replaced at 0.1 rather than used at %f',
+    (chargeEfficiency, dischargeEfficiency, perKwh, heldUntil) => {
+      // A small load leaves energy at the horizon; the dear evening's rate does not bound its worth.
+      const reading = { at: clock('13:00'), socPct: 100 }
+      const unitRates = rates(`00:00=${perKwh} 17:25=0.1 18:30=0.3`)
+      const battery = { chargeEfficiency, dischargeEfficiency }
+      const { event } = cheapest(given({ battery, reading, load: steady(0.1) }), unitRates)
+      expect(event.holdBy === null ? null : event.releaseAt).toBe(heldUntil)
+    },
+  )
 
   // Loads, limit and values of a discharge-only schedule: the fractional knapsack's greedy optimum, the linear
-  // programme's as well (both computed apart). One hold is enough to reach it.
+  // programme's as well (both computed apart). One hold is enough to reach it; 1.5 kWh are too little for the event.
   it.each([
+    [1.5, 3.42],
     [2.45, 5.586],
     [3.8, 5.964],
   ])('of %f kWh saves the greedy optimum %f', (stockKwh, optimum) => {
@@ -158,8 +105,80 @@ describe('by hand', () => {
       start: hour([0, 4, 6, 8][i] ?? 0),
       perKwh,
     }))
-    const { event } = cheapest(input, unitRates)
-    expect(savedBy(asked(input, unitRates), event)).toBeCloseTo(optimum, 6)
+    const { holds } = cheapest(input, unitRates)
+    expect(savedBy(asked(input, unitRates), holds)).toBeCloseTo(optimum, 6)
+  })
+
+  it('fills a knapsack of 50 from 10, 20 and 30 that are worth 60, 100 and 120: 240 in parts', () => {
+    // The textbook's fractional knapsack (from memory): 220 if nothing may be divided. An hour for each, the best last.
+    const hour = (i: number) => ms(clock('13:00') + i * HOUR)
+    const input = given({
+      battery: {
+        capacityKwh: 100,
+        outageReservePct: 0,
+        maxDischargeKw: Infinity,
+        dischargeEfficiency: 1,
+        chargeEfficiency: 1,
+      },
+      reading: { at: clock('13:00'), socPct: 50 },
+      load: [30, 20, 10, 0].map((kw, i) => ({ start: hour(i), kw })),
+      events: [{ start: hour(2), end: hour(3) }],
+      margin: { kwh: 0 },
+      releaseLeadMinutes: 0,
+    })
+    const unitRates = [4, 5, 6].map((perKwh, i) => ({ start: hour(i), perKwh }))
+    const { holds } = cheapest(input, unitRates)
+    expect(holds).toEqual([{ start: clock('13:40'), end: hour(1) }])
+    expect(savedBy(asked(input, unitRates), holds)).toBeCloseTo(240, 6)
+  })
+
+  it('[H19] keeps two dear hours with two holds, where one would waste the dear hour between the cheap ones', () => {
+    // 4.8 kWh last 6 h at 0.8 kW, and the event ends 8 h from now: 2 h are to be bought before it. Both cheap hours with two
+    // holds; with one, a cheap hour and a dear one beside it.
+    const plain = {
+      capacityKwh: 4.8,
+      outageReservePct: 0,
+      dischargeEfficiency: 1,
+      chargeEfficiency: 1,
+    }
+    const input = given({
+      battery: plain,
+      reading: { at: clock('13:00'), socPct: 100 },
+      events: [span('20:00-21:00')],
+      margin: { kwh: 0 },
+      releaseLeadMinutes: 0,
+    })
+    const unitRates = rates('13:00=0.5 14:00=0.1 15:00=0.5 16:00=0.1 17:00=0.5 21:00=0.05')
+    const question = asked(input, unitRates)
+    const one = cheapest(input, unitRates, 2)
+    const two = cheapest(input, unitRates, 4)
+    expect(one.holds).toEqual([span('16:00-18:00')])
+    expect(two.holds).toEqual([span('14:00-15:00'), span('16:00-17:00')])
+    expect(two.event).toMatchObject({ holdBy: clock('14:00'), releaseAt: clock('17:00') })
+    expect(savedBy(question, two.holds) - savedBy(question, one.holds)).toBeCloseTo(0.8 * 0.4, 9)
+    expect(cheapest(input, unitRates, 3).holds).toEqual(one.holds)
+    expect(cheapest(input, unitRates, 6).holds).toEqual(two.holds)
+    expect(two.plan.trajectory.map(({ mode }) => mode).join(' ')).toMatch(
+      /^(run )+(hold )+(run )+(hold )+(run ?)+$/,
+    )
+  })
+
+  it('[H19] no more holds than are of use: the latest one on a flat rate', () => {
+    const { holds } = cheapest(given(), rates('00:00=0.31'), 8)
+    expect(holds).toHaveLength(1)
+    expect(holds[0]?.end).toBe(clock('17:25'))
+  })
+
+  it('[H18] where no hold within reach keeps the reserve, holds as soon as somebody can', () => {
+    // The latest safe hold is 16:28:36; nobody is there until 16:40.
+    const input = given({ outOfReach: [span('12:00-16:40')] })
+    const { event, plan } = cheapest(input, rates('00:00=0.1 16:00=0.5 17:25=0.1'))
+    expect(event).toMatchObject({
+      verdict: 'hold',
+      holdBy: clock('16:40'),
+      releaseAt: clock('17:25'),
+    })
+    expect(plan.holds).toEqual([span('16:40-17:25')])
   })
 
   it('looks only where hands can reach', () => {
@@ -217,14 +236,12 @@ describe('as good as a general solver', () => {
       ),
       tariffs,
     )
-  const choosable = ({ verdict }: EventPlan) => verdict === 'hold' || verdict === 'no-hold'
 
   it('without standing loss: the mixed-integer optimum, to a millisecond of draw', () => {
     let compared = 0
     fc.assert(
       fc.property(questions(false), ([input, unitRates]) => {
-        const base = planHolds(input)
-        if (!base.ok || !base.value.events.every(choosable)) return
+        if (!choosable(input)) return
         const question = asked(input, unitRates)
         const solved = highs.solve(programmeOf(question), {
           output_flag: false,
@@ -233,7 +250,7 @@ describe('as good as a general solver', () => {
         })
         expect(solved.Status).toBe('Optimal')
         compared += 1
-        const ours = savedBy(question, cheapest(input, unitRates).event)
+        const ours = savedBy(question, cheapest(input, unitRates).holds)
         expect(Math.abs(ours - solved.ObjectiveValue)).toBeLessThan(2e-5)
       }),
       seeded(40),
@@ -249,21 +266,21 @@ describe('as good as a general solver', () => {
         ([input, unitRates], shares) => {
           const base = planHolds(input)
           const event = base.ok ? base.value.events[0] : undefined
-          if (event === undefined || !choosable(event)) return
+          if (event === undefined || !choosable(input)) return
           const question = asked(input, unitRates)
-          const ours = savedBy(question, cheapest(input, unitRates).event)
+          const ours = savedBy(question, cheapest(input, unitRates).holds)
           const span5 = Math.floor((event.releaseAt - input.now) / (5 * MINUTE))
           const at = (share: number) => ms(input.now + Math.round(share * span5) * 5 * MINUTE)
           for (let i = 0; i < 40; i++) {
             const ends = [at(shares.next().value), at(shares.next().value)].sort((a, b) => a - b)
             const [holdBy = input.now, releaseAt = input.now] = ends
-            const other = { ...event, holdBy, releaseAt }
+            const other = [{ start: holdBy, end: releaseAt }]
             const { energyKwh } = simulate({
               input,
               from: input.now,
               until: event.releaseAt,
               startKwh: (input.reading.socPct / 100) * input.battery.capacityKwh,
-              legs: holding(input, other),
+              legs: modesOf(input, other),
               stepMs: Infinity,
             })
             if (energyKwh >= question.reserveKwh)
@@ -285,20 +302,20 @@ describe('as good as a general solver', () => {
     )
     fc.assert(
       fc.property(anything, ([input, unitRates]) => {
-        const { event } = cheapest(input, unitRates)
+        const { event, holds } = cheapest(input, unitRates)
         const base = planHolds(input)
         const latest = base.ok ? base.value.events[0] : undefined
         expect(event.holdBy ?? input.now).toBeGreaterThanOrEqual(input.now)
         expect(event.releaseAt).toBeLessThanOrEqual(latest?.releaseAt ?? 0)
         expect(event.holdBy ?? event.releaseAt).toBeLessThanOrEqual(event.releaseAt)
         expect(event.verdict === 'short').toBe(latest?.verdict === 'short')
-        if (latest === undefined || !choosable(latest) || event.topUp !== null) return
+        if (latest === undefined || !choosable(input) || event.topUp !== null) return
         const { energyKwh } = simulate({
           input,
           from: input.now,
           until: latest.releaseAt,
           startKwh: (input.reading.socPct / 100) * input.battery.capacityKwh,
-          legs: holding(input, event),
+          legs: modesOf(input, holds),
           stepMs: Infinity,
         })
         expect(energyKwh).toBeGreaterThanOrEqual(latest.reserveKwh - 1e-6)
