@@ -1,5 +1,4 @@
 export type { Feed, MeterOutcome, MeterSeen, Performed, Seen } from './object.ts'
 export type { MeterReport, OpenQuestion, UploadRefusal } from './meter.ts'
-export { KEPT_YEARS, MOST_FILE_BYTES } from './meter.ts'
 export { HouseholdObject } from './object.ts'
 export { newId, newKey, parseToken, randomText, tokenText } from './secrets.ts'

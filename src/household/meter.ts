@@ -17,10 +17,7 @@ import { DAY_MS, type Instant, MINUTE_MS, asInstant } from '../plan/index.ts'
 import type { MeterHistory } from '../reminder/index.ts'
 
 /** The newest years that are kept: 350 KB of half-hours, and twice that in days. */
-export const KEPT_YEARS = 10
-
-/** A file is at most so large, bytes. */
-export const MOST_FILE_BYTES = 5 * 1024 * 1024
+const KEPT_YEARS = 10
 
 /** A row for each day has a column for each interval: enough of them to see it. */
 const MOST_COLUMNS_TOLD = 60

@@ -5,6 +5,8 @@ import type { ClockSetting } from '../clock.ts'
 import type { Env } from '../env.ts'
 import {
   type Feed,
+  type MeterOutcome,
+  type MeterSeen,
   type Performed,
   type Seen,
   newId,
@@ -61,6 +63,15 @@ function doorOf(env: Env, id: string, key: string): HouseholdDoor {
     read: async () => there((await object().read(key)) as Seen | null),
     perform: async (command) => there((await object().perform(key, command)) as Performed | null),
     say: async (text) => there((await object().say(key, text)) as Performed | null),
+    meter: async () => there((await object().meter(key)) as MeterSeen | null),
+    takeMeter: async (file, how) =>
+      there((await object().takeMeter(key, file, how)) as MeterOutcome | null),
+    answerMeter: async (about, choice) =>
+      there((await object().answerMeter(key, about, choice)) as MeterOutcome | null),
+    dropMeterFile: async () => {
+      await object().dropMeterFile(key)
+    },
+    forgetMeter: async () => there((await object().forgetMeter(key)) as Performed | null),
     erase: async () => {
       await object().erase(key)
     },

@@ -2,6 +2,8 @@
 // real ones, what a message means is not.
 
 import { checkAddress } from '../../src/delivery/index.ts'
+import { added } from '../../src/household/meter.ts'
+import { readFile } from '../../src/household/uploads.ts'
 import { asInstant } from '../../src/plan/index.ts'
 import type { Instant } from '../../src/plan/index.ts'
 import { decide } from '../../src/reminder/index.ts'
@@ -45,6 +47,7 @@ type Json = Record<string, unknown>
 export function api() {
   const sent: Command[] = []
   let secrets = 0
+  let series: Uint8Array | null = null
   let household: Household | null = null
   const perform = (command: Command) => {
     sent.push(command)
@@ -59,6 +62,28 @@ export function api() {
       ...perform({ type: 'wake' }),
       replies: [{ text: `You said: ${text}`, buttons: [{ label: 'Done', send: 'done' }] }],
     }),
+    // As the household's object does it, without its storage of the question.
+    meter: async () => ({
+      seen: { household: existing(household), now: NOW },
+      last: null,
+      open: null,
+    }),
+    takeMeter: async (file) => {
+      const { settings, meter } = existing(household)
+      const read = readFile(file, settings)
+      if (read.kind !== 'understood') return read
+      const result = added(read, series, meter, { timeZone: settings.timeZone, now: NOW })
+      if ('reason' in result) return { kind: 'refused', refusal: result }
+      series = result.series
+      const { seen } = perform({ type: 'meter', meter: result.meter })
+      return { kind: 'taken', report: result.report, seen }
+    },
+    answerMeter: async () => ({ kind: 'closed' }),
+    dropMeterFile: async () => {},
+    forgetMeter: async () => {
+      series = null
+      return perform({ type: 'meter', meter: null })
+    },
     erase: async () => {
       household = null
     },

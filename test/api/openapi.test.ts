@@ -57,6 +57,7 @@ describe('GET /openapi.json', () => {
     ['patch', '/api/events/{id}'],
     ['delete', '/api/events/{id}'],
     ['post', '/api/readings'],
+    ['post', '/api/meter'],
     ['post', '/api/messages'],
     ['get', '/api/reminders'],
     ['post', '/api/reminders/{key}/acknowledge'],
@@ -81,9 +82,11 @@ describe('GET /openapi.json', () => {
     const ids = all.map(({ operation }) => operation.operationId)
     expect(new Set(ids).size).toBe(ids.length)
     for (const { path, operation } of all)
-      expect((operation.parameters ?? []).map(({ name }) => `{${name}}`)).toEqual(
-        path.match(/\{\w+\}/g) ?? [],
-      )
+      expect(
+        (operation.parameters ?? [])
+          .filter((each) => each.in === 'path')
+          .map(({ name }) => `{${name}}`),
+      ).toEqual(path.match(/\{\w+\}/g) ?? [])
   })
 
   it('a secured operation says so, and really asks for the token', async () => {
@@ -99,6 +102,22 @@ describe('GET /openapi.json', () => {
       const wants = operation.requestBody !== undefined && operation.security === undefined
       expect(answer.status === 400, `${method} ${path}`).toBe(wants)
     }
+  })
+
+  it('a file is described by its types, and what can be said about it by its parameters', () => {
+    const { parameters, requestBody } = paths['/api/meter']?.['post'] ?? {}
+    expect(Object.keys(requestBody?.content ?? {})).toContain('text/csv')
+    expect((parameters ?? []).map(({ name }) => name).toSorted()).toEqual([
+      'clock',
+      'column',
+      'dateOrder',
+      'kind',
+      'series',
+      'stamps',
+      'unit',
+    ])
+    for (const each of parameters ?? [])
+      expect(each).toMatchObject({ in: 'query', required: false })
   })
 
   it('every field of a request is described in words', () => {

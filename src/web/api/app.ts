@@ -4,6 +4,7 @@ import { Hono } from 'hono'
 import { problemWords } from '../../words/en/problems.ts'
 import { limitBody } from './body.ts'
 import { householdRoutes } from './household.ts'
+import { METER_PATH, meterRoutes } from './meter.ts'
 import { openapi } from './openapi.ts'
 import { operations } from './operations.ts'
 import { planRoutes } from './plan.ts'
@@ -16,9 +17,11 @@ export function apiApp(tools: ApiTools): Hono {
   app.onError((_, c) =>
     problem(c, { type: 'internal', status: 500, detail: problemWords.internal }),
   )
-  app.use('/api/*', limitBody)
+  // A meter's file may be larger, and is measured where it is read.
+  app.use('/api/*', (c, next) => (c.req.path === METER_PATH ? next() : limitBody(c, next)))
   app.route('/', planRoutes)
   app.route('/', householdRoutes(tools))
+  app.route('/', meterRoutes(tools))
   app.get('/openapi.json', (c) => c.json(openapi(tools.version)))
   app.get('/healthz', (c) =>
     c.json({ status: 'ok', version: tools.version }, 200, { 'cache-control': 'no-store' }),

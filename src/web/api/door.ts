@@ -1,6 +1,8 @@
 // What the API needs of a household, as an interface: the Durable Object's stub behind a thin coat in
 // production, a few lines in tests. Plain data only: it crosses an RPC call.
 
+import type { MeterOutcome, MeterSeen } from '../../household/index.ts'
+import type { Answers, Question } from '../../meter/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Button, Command, Decision, Household } from '../../reminder/index.ts'
 
@@ -20,6 +22,19 @@ export type HouseholdDoor = {
   perform(command: Command): Promise<Performed>
   /** Does what a chat message would do. */
   say(text: string): Promise<Performed>
+  /** What is known of the meter. */
+  meter(): Promise<MeterSeen>
+  /** Takes a meter's file in; `keep`: a question that it raises waits in the household for its answer. */
+  takeMeter(
+    file: { readonly bytes: Uint8Array; readonly answers: Answers },
+    how: { readonly keep: boolean },
+  ): Promise<MeterOutcome>
+  /** Answers the question that is open, by the place of one of its choices. */
+  answerMeter(about: Question['about'], choice: number): Promise<MeterOutcome>
+  /** Lets go of the file that a question is open about. */
+  dropMeterFile(): Promise<void>
+  /** Forgets all meter data. */
+  forgetMeter(): Promise<Performed>
   /** Deletes everything. */
   erase(): Promise<void>
 }

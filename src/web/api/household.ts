@@ -141,12 +141,12 @@ export function householdRoutes(tools: ApiTools): Hono {
     )
 }
 
-type Inside = (c: Context, door: HouseholdDoor) => Promise<Response>
+export type Inside = (c: Context, door: HouseholdDoor) => Promise<Response>
 
 // RFC 6750 §2.1: the scheme in any case, then the token.
 const BEARER = /^Bearer +([A-Za-z0-9._~+/-]{1,512}=*)$/i
 
-const withDoor =
+export const withDoor =
   (tools: ApiTools) =>
   (handle: Inside): Handler =>
   async (c) => {

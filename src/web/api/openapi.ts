@@ -43,27 +43,45 @@ function paths(): Json {
 }
 
 function describe(operation: Operation): Json {
-  const parameters = [...operation.path.matchAll(/:(\w+)/g)].map(([, name]) => ({
-    name,
-    in: 'path',
-    required: true,
-    schema: { type: 'string' },
-  }))
+  const parameters = [...pathParameters(operation), ...queryParameters(operation)]
   return {
     operationId: operationId(operation),
     summary: operation.summary,
     ...(operation.secured ? { security: [{ household: [] }] } : {}),
     ...(parameters.length > 0 ? { parameters } : {}),
-    ...(operation.request === undefined
-      ? {}
-      : {
-          requestBody: {
-            required: operation.bodyOptional !== true,
-            content: content('application/json', operation.request),
-          },
-        }),
+    ...requestBody(operation),
     responses: responses(operation),
   }
+}
+
+const pathParameters = ({ path }: Operation) =>
+  [...path.matchAll(/:(\w+)/g)].map(([, name]) => ({
+    name,
+    in: 'path',
+    required: true,
+    schema: { type: 'string' },
+  }))
+
+const queryParameters = ({ query }: Operation) =>
+  Object.entries(query?.shape ?? {}).map(([name, schema]) => ({
+    name,
+    in: 'query',
+    required: false,
+    schema: without(z.toJSONSchema(schema as z.ZodType, { io: 'input' }), '$schema'),
+  }))
+
+// A file is described by its media type alone (OpenAPI 3.1.1, "Considerations for File Uploads").
+function requestBody({ request, files, bodyOptional }: Operation): Json {
+  if (files !== undefined)
+    return {
+      requestBody: {
+        required: true,
+        content: Object.fromEntries(files.map((mediaType) => [mediaType, {}])),
+      },
+    }
+  if (request === undefined) return {}
+  const required = bodyOptional !== true
+  return { requestBody: { required, content: content('application/json', request) } }
 }
 
 // `postApiEventsId`: made of the method and the path, so that no two are the same.
@@ -92,6 +110,7 @@ const statusWords: Readonly<Record<number, string>> = {
   400: 'Bad Request',
   401: 'Unauthorized',
   404: 'Not Found',
+  409: 'Conflict',
   413: 'Content Too Large',
   415: 'Unsupported Media Type',
   422: 'Unprocessable Content',

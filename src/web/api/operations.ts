@@ -4,6 +4,7 @@
 import type * as z from 'zod'
 import * as answers from './schemas/answers.ts'
 import * as household from './schemas/household.ts'
+import { METER_TYPES, MeterAnswers } from './schemas/meter.ts'
 import { PlanRequest } from './schemas/plan.ts'
 
 export type Operation = {
@@ -13,6 +14,9 @@ export type Operation = {
   readonly summary: string
   readonly secured: boolean
   readonly request?: z.ZodType
+  /** A body that is no JSON: its media types. */
+  readonly files?: readonly string[]
+  readonly query?: z.ZodObject
   /** Whether the body may be left out. */
   readonly bodyOptional?: boolean
   readonly answers: Readonly<Record<number, z.ZodType | null>>
@@ -99,6 +103,24 @@ export const operations: readonly Operation[] = [
     request: household.NewReading,
     answers: { 200: answers.HouseholdPlanAnswer },
     problems: [...unreadable, 401, 422],
+  },
+  {
+    method: 'post',
+    path: '/api/meter',
+    summary: "Take in a meter's interval data: CSV or Green Button XML, at most 5 MiB",
+    secured: true,
+    files: METER_TYPES,
+    query: MeterAnswers,
+    answers: { 200: answers.MeterAnswer },
+    problems: [...unreadable, 401, 409, 422],
+  },
+  {
+    method: 'delete',
+    path: '/api/meter',
+    summary: 'Forget all meter data',
+    secured: true,
+    answers: { 204: null },
+    problems: [401],
   },
   {
     method: 'post',

@@ -5,6 +5,12 @@ import { problemWords } from '../../words/en/problems.ts'
 
 export type FieldTrouble = { readonly pointer: string; readonly detail: string }
 
+export type MeterQuestion = {
+  readonly about: string
+  readonly text: string
+  readonly choices: readonly { readonly text: string; readonly answer: object }[]
+}
+
 export type ProblemType = keyof typeof problemWords.titles
 
 export type Problem = {
@@ -12,17 +18,23 @@ export type Problem = {
   readonly status: 400 | 401 | 404 | 405 | 409 | 413 | 415 | 422 | 500
   readonly detail: string
   readonly errors?: readonly FieldTrouble[]
+  /** What has to be answered first, with the answers as query parameters. */
+  readonly question?: MeterQuestion
   readonly headers?: Readonly<Record<string, string>>
 }
 
 /** Sends it as `application/problem+json`; `type` is an absolute path, as RFC 9457 §3.1.1 recommends over a relative one. */
-export function problem(c: Context, { type, status, detail, errors, headers }: Problem): Response {
+export function problem(
+  c: Context,
+  { type, status, detail, errors, question, headers }: Problem,
+): Response {
   const body = {
     type: `/problems/${type}`,
     title: problemWords.titles[type],
     status,
     detail,
     ...(errors === undefined ? {} : { errors }),
+    ...(question === undefined ? {} : { question }),
   }
   return c.body(JSON.stringify(body), status, {
     ...headers,

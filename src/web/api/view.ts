@@ -5,6 +5,7 @@ import type { Instant } from '../../plan/index.ts'
 import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
 import { format } from '../../words/index.ts'
 import type { Reply } from './door.ts'
+import { meterSummary } from './meterView.ts'
 import { planAnswer } from './planAnswer.ts'
 import { printInstant } from './rfc3339.ts'
 import type {
@@ -64,6 +65,7 @@ export const householdView = (household: Household): HouseholdAnswer => ({
   settings: printSettings(household.settings),
   events: household.events.map(eventView),
   readings: household.readings.map((reading) => ({ ...reading, at: printInstant(reading.at) })),
+  meter: household.meter === null ? null : meterSummary(household.meter),
   reminders: household.reminders.map(reminderView),
   messages: household.messages.map((message) => ({
     ...message,

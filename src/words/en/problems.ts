@@ -16,6 +16,8 @@ export const problemWords = {
     'not-found': 'There is nothing here.',
     'method-not-allowed': 'This address does not take that method.',
     refused: 'The request cannot be carried out.',
+    'meter-question': 'The file can be read in more than one way.',
+    'meter-refused': 'The file cannot be taken.',
     internal: 'Something went wrong on our side.',
   },
 

@@ -12,6 +12,7 @@ export {
   RemindersAnswer,
   RepliesAnswer,
 } from './householdAnswer.ts'
+export { MeterAnswer, MeterSummary } from './meter.ts'
 export { HouseholdPlanAnswer, PlanAnswer } from './planAnswer.ts'
 
 /** RFC 9457 §3.1, with the field pointers of its own example. */
@@ -31,6 +32,21 @@ export const ProblemAnswer = z
         }),
       )
       .optional(),
+    question: z
+      .object({
+        about: z.string(),
+        text: z.string().meta({ description: 'The question in words.' }),
+        choices: z.array(
+          z.object({
+            text: z.string().meta({ description: 'The choice in words.' }),
+            answer: z
+              .record(z.string(), z.union([z.string(), z.number()]))
+              .meta({ description: 'The query parameters that make this choice.' }),
+          }),
+        ),
+      })
+      .optional()
+      .meta({ description: 'With 409: what has to be answered first.' }),
   })
   .meta({ id: 'Problem', description: 'RFC 9457 problem details.' })
 

@@ -2,6 +2,7 @@
 
 import * as z from 'zod'
 import { SettingsAnswer } from './household.ts'
+import { MeterSummary } from './meter.ts'
 import { HouseholdPlanAnswer, at } from './planAnswer.ts'
 
 export const CreatedAnswer = z
@@ -97,6 +98,7 @@ export const HouseholdAnswer = z
         reckoned: z.boolean().meta({ description: 'From the plan, not from a person.' }),
       }),
     ),
+    meter: MeterSummary.nullable().meta({ description: 'Null until meter data were taken in.' }),
     reminders: z.array(ReminderAnswer),
     messages: z.array(
       z.strictObject({
