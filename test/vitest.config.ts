@@ -23,7 +23,7 @@ export default defineConfig({
         test: {
           name: zone,
           setupFiles: ['test/seed.ts'],
-          include: ['test/{announcement,chat,calendar,meter}/**/*.test.ts'],
+          include: ['test/{announcement,chat,calendar,meter,solar}/**/*.test.ts'],
           exclude: ['**/hostile.test.ts'],
           pool: 'forks' as const,
           env: { TZ: zone },

@@ -1,3 +1,4 @@
+export { applianceWords } from './en/appliances.ts'
 export { calendarWords } from './en/calendar.ts'
 export { conversationWords } from './en/conversation.ts'
 export type { Format } from './format.ts'

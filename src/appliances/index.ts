@@ -1,0 +1,5 @@
+export type { Fit, Room } from './room.ts'
+export { besideBackground, leftKw, overKw } from './room.ts'
+export { sayCycle, sayRoom } from './say.ts'
+export type { Appliance, ApplianceName, Phase } from './table.ts'
+export { APPLIANCES, cycleKwh, peakKw } from './table.ts'
