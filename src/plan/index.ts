@@ -12,6 +12,8 @@ export {
 export { planHolds } from './hold.ts'
 export { planCheapest } from './cheapest.ts'
 export { planOverDays } from './ensemble.ts'
+export type { WorthQuestion } from './worth.ts'
+export { worthOf } from './worth.ts'
 export type { HalfHour, PastDay } from './days.ts'
 export { comparableDays, isWeekend, overlayDays } from './days.ts'
 export { daysNeeded, rankFor } from './rank.ts'
@@ -19,6 +21,7 @@ export type { Result } from './result.ts'
 export { ok, refuse } from './result.ts'
 export type {
   Battery,
+  Bill,
   Caution,
   CheapestPlan,
   DaysEventPlan,
@@ -32,9 +35,11 @@ export type {
   Plan,
   PlanInput,
   Reading,
+  Reward,
   Rule,
   Step,
   TrajectoryPoint,
   UnitRate,
   Unpromised,
+  Worth,
 } from './types.ts'

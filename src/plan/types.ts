@@ -179,4 +179,45 @@ export type CheapestPlan = Plan & {
   readonly notCheapest: NotCheapest | null
 }
 
+/** What the scheme pays for using less than usual; the baseline of each event in time order, kWh, `null` where there is none. */
+export type Reward = {
+  readonly perKwh: number
+  readonly baselineKwh: readonly (number | null)[]
+}
+
+/** What one way to use the battery comes to, from now to the horizon. Energies in kWh, money in the currency of the rates. */
+export type Bill = {
+  readonly importKwh: number
+  /** From the battery to the house, on the AC side. */
+  readonly deliveredKwh: number
+  /** By half-hours that begin on the hour and the half in UTC; the first and the last may be cut short. */
+  readonly importByHalfHour: readonly { readonly start: Instant; readonly kwh: number }[]
+  readonly cost: number
+  /** Stored at the horizon, and what that is worth. */
+  readonly leftKwh: number
+  readonly leftWorth: number
+  readonly events: readonly (Span & { readonly importKwh: number; readonly reward: number })[]
+  /** Of all events. */
+  readonly reward: number
+  /** Cost less reward and the worth of what is left. */
+  readonly net: number
+}
+
+export type Worth = {
+  readonly horizon: Span
+  readonly withPlan: Bill
+  /** The battery left running. */
+  readonly withoutPlan: Bill
+  /** With the plan less without it. */
+  readonly difference: {
+    readonly importKwh: number
+    readonly cost: number
+    readonly leftKwh: number
+    readonly leftWorth: number
+    readonly reward: number
+  }
+  /** What the plan is worth in money, all counted; negative where it is not worth it. */
+  readonly gain: number
+}
+
 export type { Instant, Span }
