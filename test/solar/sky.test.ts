@@ -52,6 +52,27 @@ describe('the angle on the plane', () => {
       expect(incidence({ tiltDeg, azimuthDeg }, sun)).toBeCloseTo(cos, 6)
     },
   )
+  it('is the product of the two directions as vectors (east, north, up)', () => {
+    const direction = (elevationDeg: number, azimuthDeg: number) => {
+      const [up, from] = [(elevationDeg * Math.PI) / 180, (azimuthDeg * Math.PI) / 180]
+      return [Math.cos(up) * Math.sin(from), Math.cos(up) * Math.cos(from), Math.sin(up)]
+    }
+    const degrees = (max: number) => fc.double({ min: 0, max, noNaN: true })
+    fc.assert(
+      fc.property(
+        degrees(90),
+        degrees(360),
+        degrees(90),
+        degrees(360),
+        (tilt, facing, up, from) => {
+          const normal = direction(90 - tilt, facing)
+          const product = direction(up, from).reduce((sum, x, i) => sum + x * normal[i]!, 0)
+          const sun = { elevationDeg: up, azimuthDeg: from }
+          expect(incidence({ tiltDeg: tilt, azimuthDeg: facing }, sun)).toBeCloseTo(product, 12)
+        },
+      ),
+    )
+  })
 })
 
 describe('light on the plane', () => {
