@@ -3,6 +3,7 @@
 
 import {
   type Answers,
+  type Gap,
   type Interval,
   type MeterReading,
   type MeterRefusal,
@@ -33,6 +34,8 @@ export type MeterReport = Omit<Read, 'kind' | 'series'> & {
   readonly from: Instant
   readonly until: Instant
   readonly intervals: number
+  /** The longest stretch that is missing between the two. */
+  readonly longestGap: Gap | null
   /** The whole days in the file alone. */
   readonly days: WholeDays | null
   /** Intervals that lie ahead of now: no meter has counted them. */
@@ -98,6 +101,7 @@ export function added(
       from: first.start,
       until: asInstant(last.start + whole.minutes * MINUTE_MS),
       intervals: intervals.length,
+      longestGap: longestGap(file),
       days: wholeDays(daysOf(file, timeZone)),
       ahead: whole.intervals.length - intervals.length,
       newHalfHours: merged.unknown,
@@ -138,6 +142,15 @@ function mergedHalfHours(old: readonly Interval[], fresh: readonly Interval[]) {
   const oldest = (sorted.at(-1)?.start ?? 0) - KEPT_YEARS * 365.25 * DAY_MS
   const intervals: Series['intervals'] = sorted.filter(({ start }) => start >= oldest)
   return { intervals, unknown, replaced, tooOld: sorted.length - intervals.length }
+}
+
+function longestGap({ minutes, intervals }: Series): Gap | null {
+  let longest: Gap | null = null
+  for (const [i, { start: end }] of intervals.entries()) {
+    const start = asInstant((intervals[i - 1]?.start ?? end) + minutes * MINUTE_MS)
+    if (end - start > (longest === null ? 0 : longest.end - longest.start)) longest = { start, end }
+  }
+  return longest
 }
 
 function wholeDays(days: readonly { readonly date: string }[]): WholeDays | null {

@@ -12,6 +12,7 @@ import { HouseholdGone } from './households.ts'
 import { placeOf } from './place.ts'
 import { calendarRoutes } from './routes/calendar.ts'
 import { entranceRoutes } from './routes/entrance.tsx'
+import { UPLOAD_PATH, meterRoutes } from './routes/meter.tsx'
 import { planRoutes } from './routes/plan.tsx'
 import { setupRoutes } from './routes/setup.tsx'
 import { broken, expired, nowhere, tooLarge } from './routes/trouble.tsx'
@@ -41,7 +42,9 @@ export function webApp(env: Env, url: URL): Hono {
   const place = placeOf(env, url)
   const pages = new Hono()
   pages.use(csrf())
-  pages.use(bodyLimit({ maxSize: MAX_FORM_BYTES, onError: tooLarge }))
+  const limitForm = bodyLimit({ maxSize: MAX_FORM_BYTES, onError: tooLarge })
+  // A meter's file is larger, and is measured where it is read.
+  pages.use((c, next) => (c.req.path === UPLOAD_PATH ? next() : limitForm(c, next)))
   pages.use(async (c, next) => {
     await next()
     c.header('cache-control', 'no-store')
@@ -49,6 +52,7 @@ export function webApp(env: Env, url: URL): Hono {
   pages.route('/', entranceRoutes(place))
   pages.route('/', setupRoutes(place))
   pages.route('/', planRoutes(place))
+  pages.route('/', meterRoutes(place))
 
   const app = new Hono()
   app.use(headers)

@@ -13,6 +13,8 @@ export type Format = {
   range(start: Instant, end: Instant): string
   /** `2026-12-09`, the local calendar day: for comparing days and for messages that a machine reads back. */
   isoDay(at: Instant): string
+  /** `14 January 2027` */
+  date(at: Instant): string
   /** `25 %`: whole; rounded up where a person must not let it fall under. */
   pct(value: number): string
   pctUp(value: number): string
@@ -21,6 +23,10 @@ export type Format = {
   kw(value: number): string
   /** `2 h 40 min` */
   duration(hours: number): string
+  /** `CA$0.34`; the currency by its ISO 4217 code. */
+  money(value: number, currency: string): string
+  /** `Rowan, Mika and Ada` */
+  list(names: readonly string[]): string
 }
 
 // A no-break space, so that a figure is never parted from its unit.
@@ -53,11 +59,13 @@ function build(language: string, timeZone: string): Format {
     month: '2-digit',
     day: '2-digit',
   })
+  const dated = date({ day: 'numeric', month: 'long', year: 'numeric' })
   const decimals = new Intl.NumberFormat(locale, {
     minimumFractionDigits: 2,
     maximumFractionDigits: 2,
   })
   const whole = new Intl.NumberFormat(locale, { maximumFractionDigits: 0 })
+  const names = new Intl.ListFormat(locale, { type: 'conjunction' })
   const time = (at: Instant) => clock.format(at)
   const isoDay = (at: Instant) => iso.format(at)
   return {
@@ -69,6 +77,7 @@ function build(language: string, timeZone: string): Format {
         ? `${time(start)}–${time(end)}`
         : `${time(start)}–${time(end)} (${plain(short.format(end))})`,
     isoDay,
+    date: (at) => dated.format(at),
     pct: (value) => `${whole.format(value)}${NBSP}%`,
     pctUp: (value) => `${whole.format(Math.ceil(value - 1e-9))}${NBSP}%`,
     kwh: (value) => `${decimals.format(value)}${NBSP}kWh`,
@@ -79,5 +88,8 @@ function build(language: string, timeZone: string): Format {
       const m = minutes % 60
       return h === 0 ? `${m} min` : m === 0 ? `${h} h` : `${h} h ${m} min`
     },
+    money: (value, currency) =>
+      new Intl.NumberFormat(locale, { style: 'currency', currency }).format(value),
+    list: (all) => names.format(all),
   }
 }

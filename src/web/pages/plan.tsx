@@ -3,7 +3,7 @@
 import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household, Reminder } from '../../reminder/index.ts'
-import { format, pageWords } from '../../words/index.ts'
+import { format, meterPageWords, pageWords } from '../../words/index.ts'
 import { answerOf, askedOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
 import { DueNow, LookNow } from './due.tsx'
@@ -144,6 +144,9 @@ const ThisHousehold = (props: {
       <p>
         <a class="button" href="/settings">
           {words.settings}
+        </a>{' '}
+        <a class="button" href="/meter">
+          {meterPageWords.link}
         </a>
       </p>
       <Post action="/leave" csrf={props.csrf}>
