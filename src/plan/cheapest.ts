@@ -60,7 +60,7 @@ function cheapestHolds(
   rates: readonly UnitRate[],
   { net, nowKwh }: Worked,
   { cover, reserve, gapPlan }: Planned,
-  most: number,
+  wanted: number,
 ): readonly Span[] | null | NotCheapest {
   const { battery, now, outOfReach } = input
   const { from, event } = cover
@@ -83,6 +83,8 @@ function cheapestHolds(
   // Only then may the battery come to its floor before the release, and rest there.
   const mayRest = battery.standbyKw === 0 && reserve.atReleaseKwh <= floor + HAIR_KWH
   const ends = endsOf(battery, spend, rates, outOfReach, { start, end: from })
+  // All ends of all holds but one lie at different places.
+  const most = Math.min(wanted, Math.floor((ends.length + 1) / 2))
   if (most > 1 && ends.length * most > MOST_ENDS) return 'too_many_steps'
   const kept = {
     least: mayRest ? 0 : Math.max(0, money.kept(from, reserve.atReleaseKwh)),

@@ -164,7 +164,7 @@ describe('by hand', () => {
   })
 
   it('[H19] no more holds than are of use: the latest one on a flat rate', () => {
-    const { holds } = cheapest(given(), rates('00:00=0.31'), 8)
+    const { holds } = cheapest(given(), rates('00:00=0.31'), 1_000_000)
     expect(holds).toHaveLength(1)
     expect(holds[0]?.end).toBe(clock('17:25'))
   })
@@ -207,6 +207,15 @@ describe('by hand', () => {
       kw: 0.8,
     }))
     expect(why(given({ load: steps }))).toBe('too_many_steps')
+    // A hundred and more rates before the event: one hold is looked for, several are not.
+    const everyTwoMinutes = Array.from({ length: 140 }, (_, i) => ({
+      start: ms(clock('13:00') + 2 * i * MINUTE),
+      perKwh: 0.1 + (i % 7) / 100,
+    }))
+    expect(cheapest(given(), everyTwoMinutes, 2).plan.notCheapest).toBeNull()
+    const several = cheapest(given(), everyTwoMinutes, 4)
+    expect(several.plan.notCheapest).toBe('too_many_steps')
+    expect(several.holds).toEqual([{ start: several.event.holdBy, end: clock('17:25') }])
   })
 })
 

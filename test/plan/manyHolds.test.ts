@@ -4,11 +4,13 @@
 import * as fc from 'fast-check'
 import loadHighs from 'highs'
 import { beforeAll, describe, expect, it, vi } from 'vitest'
-import type { PlanInput, Step, UnitRate } from '../../src/plan/index.ts'
-import { asked, cheapest, choosable, savedBy } from './asked.ts'
+import type { PlanInput, Span, Step, UnitRate } from '../../src/plan/index.ts'
+import { asked, cheapest, choosable, modesOf, savedBy } from './asked.ts'
 import { HOUR, MINUTE, clock, ms } from './given.ts'
-import { batteries, instances, seeded, tenths } from './instances.ts'
+import { batteries, instances, seeded, singleEvent, tenths } from './instances.ts'
+import { halfHoursOf } from './manyDays.ts'
 import { type Question, dispatchOf, programmeOf, withoutBattery } from './milp.ts'
+import { simulate } from './simulate.ts'
 
 // Other work may share the machine.
 vi.setConfig({ testTimeout: 240_000 })
@@ -154,3 +156,82 @@ describe('[H19] beside the linear dispatch programme', () => {
     expect(compared).toBe(500)
   })
 })
+
+describe('[H18] [H19] people out of reach, half-hourly rates, standing loss', () => {
+  const away = fc
+    .array(fc.tuple(fc.integer({ min: 0, max: 90 }), fc.integer({ min: 1, max: 20 })), {
+      maxLength: 3,
+    })
+    .map((spans) =>
+      spans.map(([from, length]) => ({
+        start: ms(clock('13:00') + from * 5 * MINUTE),
+        end: ms(clock('13:00') + (from + length) * 5 * MINUTE),
+      })),
+    )
+  const halfHourly = (most: number) =>
+    fc.array(tenths(0, most), { minLength: 48, maxLength: 48 }).map(halfHoursOf)
+  const pence = fc.array(fc.integer({ min: -5, max: 50 }), { minLength: 48, maxLength: 48 })
+  const inReach = ({ outOfReach, events, releaseLeadMinutes }: PlanInput, at: number) =>
+    at === (events[0]?.start ?? 0) - releaseLeadMinutes * MINUTE ||
+    outOfReach.every(({ start, end }) => at < start || at >= end)
+
+  it('no two holds on a five-minute grid that keep the reserve save more, and all can be done', () => {
+    let [compared, two] = [0, 0]
+    fc.assert(
+      fc.property(
+        instances({ load: halfHourly(2), events: singleEvent }),
+        away,
+        pence,
+        fc.infiniteStream(fc.double({ min: 0, max: 1, noNaN: true })),
+        (plain, outOfReach, each, shares) => {
+          const reading = { at: plain.now, socPct: 40 + 0.6 * plain.reading.socPct }
+          const input = { ...plain, reading, outOfReach }
+          if (!choosable(input)) return
+          const unitRates = halfHoursOf(each.map((n) => n / 100)).map(({ start, kw }) => ({
+            start,
+            perKwh: kw,
+          }))
+          const question = asked(input, unitRates)
+          const { plan, holds } = cheapest(input, unitRates, 4)
+          expect(plan.notCheapest).toBeNull()
+          const ours = savedBy(question, holds)
+          const latest = question.releaseAt
+          const late = holds.length > 0 && keptBy(question, holds) < question.reserveKwh - 1e-6
+          // Nobody could hold in time: then as soon as somebody can.
+          if (late) return
+          for (const { start, end } of holds)
+            for (const at of [start, end]) expect(at === latest || inReach(input, at)).toBe(true)
+          if (holds.length === 2) two += 1
+          const places = Math.floor((latest - input.now) / (5 * MINUTE))
+          const place = () => ms(input.now + Math.round(shares.next().value * places) * 5 * MINUTE)
+          for (let i = 0; i < 60; i++) {
+            const [a, b, c, d] = [place(), place(), place(), place()].sort((x, y) => x - y)
+            if (a === undefined || b === undefined || c === undefined || d === undefined) continue
+            const other = [
+              { start: a, end: b },
+              { start: c, end: d },
+            ]
+            if (![a, b, c, d].every((at) => at === latest || inReach(input, at))) continue
+            if (keptBy(question, other) < question.reserveKwh) continue
+            compared += 1
+            expect(savedBy(question, other)).toBeLessThanOrEqual(ours + 2e-5)
+          }
+        },
+      ),
+      seeded(300),
+    )
+    expect(two).toBeGreaterThan(50)
+    expect(compared).toBeGreaterThan(1000)
+  })
+})
+
+/** What is there at the release. */
+const keptBy = ({ input, releaseAt }: Question, holds: readonly Span[]): number =>
+  simulate({
+    input,
+    from: input.now,
+    until: ms(releaseAt),
+    startKwh: (input.reading.socPct / 100) * input.battery.capacityKwh,
+    legs: modesOf(input, holds),
+    stepMs: Infinity,
+  }).energyKwh
