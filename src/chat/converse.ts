@@ -32,7 +32,7 @@ const EARLY_MS = 3 * HOUR_MS
 
 type Fits = (reminder: Reminder) => boolean
 
-const HANDS = new Set(['hold', 'release', 'restore'])
+const HANDS = new Set(['hold', 'release', 'restore', 'overnight'])
 
 /** The household after the message, with the answers in its conversation. */
 export function converse(household: Household, text: string, now: Instant): Decision {
@@ -78,6 +78,8 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       return said(household, whyAnswer(household, now), now)
     case 'help':
       return said(household, say.help, now)
+    case 'meter':
+      return said(household, intent.pasted ? say.meterPasted : say.meter, now)
     case 'question':
       return asked(household, intent, now)
     case 'thanks':
@@ -129,7 +131,8 @@ function asked(household: Household, question: Question, now: Instant): Decision
 
 /** "Done", "held", "it runs again": answers what is asked, or notes it unasked. */
 function handsDid(household: Household, did: 'held' | 'running' | null, now: Instant): Decision {
-  const fits = ({ kind }: Reminder) => did === null || (kind === 'hold') === (did === 'held')
+  const fits = ({ kind }: Reminder) =>
+    did === null || (did === 'held' ? kind === 'hold' : kind === 'release' || kind === 'restore')
   const open = waitingForHands(household, fits) ?? dueSoon(household, now, fits)
   const reminder = open ?? (did === 'running' ? releaseOfHeld(household) : null)
   if (reminder !== null)

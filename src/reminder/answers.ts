@@ -11,7 +11,7 @@ import {
 } from '../plan/index.ts'
 import type { CommandRefusal } from './commands.ts'
 import { changed } from './events.ts'
-import { isHeld, lastTold, reckonedPct } from './planning.ts'
+import { isHeld, lastTold, plannedEvent, reckonedPct } from './planning.ts'
 import { isOpen, newReminder } from './reconcile.ts'
 import { HOLD_NUDGES_MS, KEEP_READINGS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdReading, Reminder } from './types.ts'
@@ -113,7 +113,9 @@ export function withReopened(household: Household, key: string, now: Instant): A
       ? { ...event, heldAt: null }
       : reminder.kind === 'release' || reminder.kind === 'restore'
         ? { ...event, releasedAt: null }
-        : event
+        : reminder.kind === 'overnight'
+          ? { ...event, topUp: null }
+          : event
   return ok(changed({ ...open, readings }, undone))
 }
 
@@ -159,6 +161,8 @@ const pushed = (household: Household, reading: HouseholdReading): Household => (
 function withHands(household: Household, reminder: Reminder, now: Instant): Household {
   const event = eventOf(household, reminder)
   if (event === undefined) return household
+  if (reminder.kind === 'overnight')
+    return changed(household, { ...event, topUp: plannedEvent(household, event.id)?.topUp ?? null })
   const paused = reminder.kind === 'hold'
   const running = reminder.kind === 'release' || reminder.kind === 'restore'
   if (!paused && !running) return household

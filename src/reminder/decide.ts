@@ -2,7 +2,7 @@
 // and what is to be sent out. Saving and sending are the shell's.
 
 import { type Instant, type Reading, type Result, ok, refuse } from '../plan/index.ts'
-import { reminderWords as say } from '../words/index.ts'
+import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
 import type { Command, CommandRefusal, Effect } from './commands.ts'
 import { withCancellation, withEvents, withMove } from './events.ts'
@@ -11,6 +11,7 @@ import { withAttempt, withAttempts } from './outbox.ts'
 import {
   isHeld,
   isUnplanned,
+  missedCharge,
   onTheDay,
   planFor,
   plannedEvent,
@@ -137,13 +138,15 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       const next = replanned({ ...before, meter: command.meter }, now)
       return ok({ eventId: null, household: told(before, next, [], now) })
     }
-    case 'wake':
+    case 'wake': {
+      const missed = missedCharge(before, now)
+      if (!missed && !isUnplanned(before, now)) return ok({ eventId: null, household: before })
+      const next = told(before, replanned(before, now), [], now)
       return ok({
         eventId: null,
-        household: isUnplanned(before, now)
-          ? told(before, replanned(before, now), [], now)
-          : before,
+        household: missed ? withMessage(next, now, 'holdbell', reachWords.missedTopUp) : next,
       })
+    }
     case 'attempted': {
       const { deliveryId, attempt } = command
       return ok({ eventId: null, household: withAttempt(before, deliveryId, attempt, now) })
@@ -172,6 +175,7 @@ function deadlineOf(household: Household, reminder: Reminder): Instant {
   const plan = plannedEvent(household, reminder.eventId)
   if (reminder.kind === 'hold' && plan?.holdBy) return plan.holdBy
   if (reminder.kind === 'release' && plan !== null) return plan.releaseAt
+  if (reminder.kind === 'overnight' && plan?.topUp) return plan.topUp.from
   return reminder.uselessAfter
 }
 
@@ -212,17 +216,19 @@ function cancelled(before: Household, after: Household, eventId: string, now: In
   return told(before, replanned(withMessage(after, now, 'holdbell', text), now), [], now)
 }
 
+const ASKS_FOR_HANDS = new Set<Reminder['kind']>(['hold', 'release', 'overnight'])
+
 /** Thanks, and says what comes next. */
 function answered(household: Household, reminder: Reminder, now: Instant): Household {
   const event = household.events.find((each) => each.id === reminder.eventId)
   const plan = plannedEvent(household, reminder.eventId)
   const next =
-    (reminder.kind === 'hold' || reminder.kind === 'release') &&
-    event !== undefined &&
-    plan !== null
+    ASKS_FOR_HANDS.has(reminder.kind) && event !== undefined && plan !== null
       ? planText(household, event, now)
       : say.thanks
-  return withMessage(household, now, 'holdbell', next)
+  const set = reminder.kind === 'overnight' ? event?.topUp : null
+  const text = set ? reachWords.topUpSet(formatOf(household).time(set.until), next) : next
+  return withMessage(household, now, 'holdbell', text)
 }
 
 /** Forgets what nobody looks at any more. Events stay: the season is made of them. */

@@ -25,11 +25,16 @@ export {
   lastTold,
   onTheDay,
   planFor,
+  planInput,
   plannedEvent,
   takesPct,
   upcoming,
 } from './planning.ts'
+export { outOfReach, whoReaches } from './reach.ts'
 export { isOpen } from './reconcile.ts'
+export type { Advice } from './advice.ts'
+export { adviceFor } from './advice.ts'
+export { advice, adviceText } from './adviceText.ts'
 export { eventName, formatOf, planText } from './text.ts'
 export { nextWake } from './wake.ts'
 export { RELEASE_AHEAD_MS, SAME_DAY_MS } from './timing.ts'

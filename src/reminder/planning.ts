@@ -14,13 +14,13 @@ import {
   planCheapest,
   planHolds,
 } from '../plan/index.ts'
-import { unitRateSteps } from '../schedule/index.ts'
+import { spansWithout, unitRateSteps } from '../schedule/index.ts'
 import { nightCharges } from './night.ts'
 import { outOfReach } from './reach.ts'
 import { sumOfSteps } from './steps.ts'
 import { OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
 import { chargesAsSurplus, topUpSpans } from './topUp.ts'
-import type { Household, HouseholdEvent, HouseholdPlan, HouseholdReading } from './types.ts'
+import type { Household, HouseholdEvent, HouseholdPlan, HouseholdReading, TopUp } from './types.ts'
 import { isNear, whenPlanned } from './whenPlanned.ts'
 
 /** The events still to be covered, in time order. */
@@ -78,7 +78,7 @@ export function onTheDay(
 export function takesPct(household: Household, event: HouseholdEvent, now: Instant): number {
   const full = { at: now, socPct: 100, reckoned: true }
   const input = planInput({ ...household, readings: [full] }, [event], now)
-  const planned = input && planHolds(input)
+  const planned = input && planHolds({ ...input, topUpWindows: [], outOfReach: [] })
   return (planned?.ok ? planned.value.events[0]?.holdAtPct : undefined) ?? 100
 }
 
@@ -163,6 +163,17 @@ export const hasNothingToGive = ({ short, start }: EventPlan): boolean =>
 export const isWorthHolding = (plan: EventPlan): boolean =>
   plan.holdBy !== null && !hasNothingToGive(plan)
 
+/** The charge by hand that a plan asks for and nobody has said to be set yet; `null` once it is over. */
+export const chargeToSet = (event: HouseholdEvent, plan: EventPlan, now: Instant): TopUp | null =>
+  plan.topUp !== null && !event.topUp && now < plan.topUp.until ? plan.topUp : null
+
+/** Whether a planned charge went by without a word: the plan that counts on it is none any more. */
+export const missedCharge = (household: Household, now: Instant): boolean =>
+  upcoming(household, now).some((event) => {
+    const planned = plannedEvent(household, event.id)?.topUp ?? null
+    return planned !== null && planned.until <= now
+  })
+
 export function samePlan(a: HouseholdPlan | null, b: HouseholdPlan): boolean {
   if (a === null || a.eventIds.join() !== b.eventIds.join()) return false
   return b.plan.events.every((event, i) => {
@@ -201,6 +212,7 @@ export function planInput(
   // Under its floor it gives nothing, held or not: it is planned as at its floor, or it would be held for nothing.
   const socPct = Math.max(last.socPct, settings.battery.outageReservePct)
   const reading = { at: from, socPct }
+  const windows = topUpSpans(settings, events, now)
   const charges = [
     nightCharges(settings, from, events.at(-1)?.end ?? now),
     chargesAsSurplus(settings, household.events),
@@ -215,8 +227,9 @@ export function planInput(
     margin: settings.margin,
     rule: settings.rule,
     releaseLeadMinutes: settings.releaseLeadMinutes,
-    topUpWindows: topUpSpans(settings, events, now),
-    outOfReach: outOfReach(settings, events, now),
+    topUpWindows: windows,
+    // A charge can be set beforehand, and the pause after it with it.
+    outOfReach: spansWithout(outOfReach(settings, events, now), windows),
     heldSince: heldSince({ settings, readings, ...household }, now),
   }
 }

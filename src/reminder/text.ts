@@ -1,9 +1,22 @@
 // The words of a reminder at the moment it is sent, so that they are right even when it comes late.
 
-import type { EventPlan, Instant } from '../plan/index.ts'
-import { type Format, format, reminderWords as say } from '../words/index.ts'
-import { hasNothingToGive, isHeld, onTheDay, planFor, plannedEvent, takesPct } from './planning.ts'
-import { SAME_TIME_MS } from './timing.ts'
+import { type EventPlan, type Instant, type Span, later } from '../plan/index.ts'
+import { type Format, format, reachWords as reach, reminderWords as say } from '../words/index.ts'
+import { adviceFor } from './advice.ts'
+import { adviceText, whenText, whoCan } from './adviceText.ts'
+import { chargeSpan, overnightText, pctAfter } from './chargeText.ts'
+import {
+  chargeToSet,
+  hasNothingToGive,
+  isHeld,
+  onTheDay,
+  planFor,
+  plannedEvent,
+  takesPct,
+} from './planning.ts'
+import { outOfReach } from './reach.ts'
+import { HOLD_AHEAD_MS, SAME_TIME_MS } from './timing.ts'
+import { chargeWindows } from './topUp.ts'
 import type { Household, HouseholdEvent, Reminder } from './types.ts'
 
 /** The formatters of a household's zone and language. */
@@ -16,8 +29,16 @@ export const eventName = (household: Household, event: Pick<HouseholdEvent, 'sta
   return `${f.day(event.start)}, ${f.range(event.start, event.end)}`
 }
 
-/** The plan of one event in a sentence or two. */
+/** The plan of one event in a sentence or two, and what is to be known besides. */
 export function planText(household: Household, event: HouseholdEvent, now: Instant): string {
+  const besides = adviceFor(household, event, now)
+    // The sentence says so itself, or the reminder will.
+    .filter(({ kind }) => kind !== 'hold-before-gone' && kind !== 'not-when-freezing')
+    .flatMap((about) => adviceText(household, about, event, now))
+  return [planSentence(household, event, now), ...besides].join(' ')
+}
+
+function planSentence(household: Household, event: HouseholdEvent, now: Instant): string {
   const f = formatOf(household)
   const on = eventName(household, event)
   const plan = plannedEvent(household, event.id)
@@ -25,7 +46,10 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
     const askAt = onTheDay(household, event, now)
     const takes = f.pct(takesPct(household, event, now))
     if (askAt === null) return say.planNeedsReading(on, takes)
-    return say.planOnTheDay(on, takes, whenText(f, askAt, event.start))
+    const at = whenText(f, askAt, event.start)
+    return chargeWindows(household.settings, [event], now).length === 0
+      ? say.planOnTheDay(on, takes, at)
+      : reach.planInTheEvening(on, takes, at)
   }
   const release = whenText(f, plan.releaseAt, event.start)
   const left = f.kwh(plan.marginLeftKwh)
@@ -37,6 +61,13 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
     return until === null ? say.planServing(on, left) : say.planServingShort(on, until)
   const by = plan.holdBy === null ? null : whenText(f, plan.holdBy, event.start)
   if (hasNothingToGive(plan)) return say.planEmpty(on)
+  const charge = chargeToSet(event, plan, now)
+  if (charge !== null && (plan.holdBy ?? charge.from) >= charge.from - HOLD_AHEAD_MS) {
+    const [span, to] = [chargeSpan(f, charge), f.pctUp(pctAfter(household, charge))]
+    return until === null
+      ? reach.planTopUp(on, span, to, release)
+      : reach.planTopUpShort(on, span, to, until)
+  }
   if (plan.short !== null) {
     const missing = f.kwh(plan.short.kwh)
     const load = f.kw(plan.short.loadKw)
@@ -45,14 +76,21 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
       : say.planShortLater(on, by, f.time(plan.short.coveredUntil), missing, load)
   }
   if (by === null) return say.planNoHold(on, pct)
+  const gone = goneAfterHold(household, event, now)
+  if (gone !== null) {
+    const [from, back] = [whenText(f, gone.start, event.start), whenText(f, gone.end, event.start)]
+    return reach.planBeforeGone(on, from, back, pct, release)
+  }
   return plan.verdict === 'hold-now'
     ? say.planHoldNow(on, pct, left, release)
     : say.planHold(on, by, pct, release)
 }
 
-/** A time, with its day when that is not the event's. */
-const whenText = (f: Format, at: Instant, eventStart: Instant): string =>
-  f.isoDay(at) === f.isoDay(eventStart) ? f.time(at) : `${f.time(at)} (${f.shortDay(at)})`
+/** The time in which nobody can reach it, where the hold has to come before that; `null` otherwise. */
+function goneAfterHold(household: Household, event: HouseholdEvent, now: Instant): Span | null {
+  const early = adviceFor(household, event, now).find(({ kind }) => kind === 'hold-before-gone')
+  return early?.kind === 'hold-before-gone' ? early.gone : null
+}
 
 /** What a reminder says when it is sent `now`; `repeat` is 0 the first time. */
 export function reminderText(household: Household, reminder: Reminder, now: Instant): string {
@@ -77,9 +115,23 @@ export function reminderText(household: Household, reminder: Reminder, now: Inst
           )
     case 'hold':
       if (plan === null) throw new RangeError(`Cannot word ${reminder.key}: there is no plan`)
-      return holdText(household, reminder, plan, now)
+      return [
+        holdText(household, reminder, event, plan, now),
+        ...whoCan(household, later(now, plan.holdBy ?? now)),
+      ]
+        .join(' ')
+        .concat(say.atHome(howToHold))
     case 'release':
-      return releaseText(household, reminder, event, plan?.releaseAt ?? event.start, now)
+      return [
+        releaseText(household, reminder, event, plan?.releaseAt ?? event.start, now),
+        ...whoCan(household, later(now, plan?.releaseAt ?? now)),
+      ]
+        .join(' ')
+        .concat(say.atHome(howToRelease))
+    case 'overnight':
+      if (!plan?.topUp)
+        throw new RangeError(`Cannot word ${reminder.key}: there is nothing to charge`)
+      return overnightText(household, reminder, plan.topUp, plan.releaseAt, now)
     case 'restore':
       if (event.state === 'cancelled') return say.restoreCancelled(howToRelease)
       return event.end > now
@@ -88,29 +140,38 @@ export function reminderText(household: Household, reminder: Reminder, now: Inst
     case 'outcome':
       return say.outcome(eventName(household, event))
     case 'enrol':
-    case 'overnight':
       throw new RangeError(`Cannot word ${reminder.key}: no such reminder is made`)
   }
 }
 
-function holdText(household: Household, reminder: Reminder, plan: EventPlan, now: Instant): string {
+function holdText(
+  household: Household,
+  reminder: Reminder,
+  event: HouseholdEvent,
+  plan: EventPlan,
+  now: Instant,
+): string {
   const f = formatOf(household)
-  const how = household.settings.howToHold
   const holdBy = plan.holdBy ?? now
   const by = f.time(holdBy)
   const pct = f.pct(plan.holdAtPct)
   const release = whenText(f, plan.releaseAt, now)
-  if (now < holdBy)
+  const gone = goneAfterHold(household, event, now)
+  if (gone !== null) {
+    const [from, back] = [whenText(f, gone.start, now), whenText(f, gone.end, now)]
     return reminder.repeat === 0
-      ? say.hold(by, pct, release, how)
-      : say.holdAgain(by, pct, release, how)
-  if (now - holdBy < SAME_TIME_MS) return say.holdNow(pct, release, how)
+      ? reach.hold(from, pct, back, release)
+      : reach.holdAgain(from, release)
+  }
+  if (now < holdBy)
+    return reminder.repeat === 0 ? say.hold(by, pct, release) : say.holdAgain(by, pct, release)
+  if (now - holdBy < SAME_TIME_MS) return say.holdNow(pct, release)
   // Late: what holding still gives is reckoned anew, from now.
   const anew = { ...household, plan: planFor(household, now) }
   const short = plannedEvent(anew, reminder.eventId)?.short ?? null
   return short === null
-    ? say.holdLate(by, release, how)
-    : say.holdLateShort(by, f.time(short.coveredUntil), release, how)
+    ? say.holdLate(by, release)
+    : say.holdLateShort(by, f.time(short.coveredUntil), release)
 }
 
 function releaseText(
@@ -121,11 +182,12 @@ function releaseText(
   now: Instant,
 ): string {
   const f = formatOf(household)
-  const how = household.settings.howToRelease
   const end = f.time(event.end)
-  if (event.heldAt === null) return say.releaseIfHeld(end, how)
-  if (now >= event.start) return say.releaseLate(end, how)
-  return reminder.repeat === 0
-    ? say.release(f.time(releaseAt), end, how)
-    : say.releaseAgain(f.time(event.start), end, how)
+  if (event.heldAt === null) return say.releaseIfHeld(end)
+  if (now >= event.start) return say.releaseLate(end)
+  if (reminder.repeat > 0) return say.releaseAgain(f.time(event.start), end)
+  const gone = outOfReach(household.settings, [event]).find(({ start }) => start - 1 === releaseAt)
+  return gone === undefined || now >= gone.start
+    ? say.release(f.time(releaseAt), end)
+    : reach.release(whenText(f, gone.start, now), end)
 }

@@ -44,6 +44,9 @@ export const NO_READING_NUDGES_MS = [1, 2, 4].map((hours) => hours * HOUR_MS)
 export const HOLD_NUDGES_MS = [5, 5, 10, 15, 30, 60].map((minutes) => minutes * MINUTE_MS)
 export const RELEASE_NUDGES_MS = [3, 3, 5, 10].map((minutes) => minutes * MINUTE_MS)
 
+/** The charge for the night: once more, before people go to bed. */
+export const OVERNIGHT_NUDGES_MS = [20 * MINUTE_MS]
+
 /** What the display shows is asked for this long after the end: the battery is at rest, the person near. */
 export const OUTCOME_AFTER_MS = 5 * MINUTE_MS
 export const OUTCOME_USEFUL_MS = 12 * HOUR_MS

@@ -11,13 +11,22 @@ const BEFORE_MS = 2 * DAY_MS
 const chargesSet = (events: readonly HouseholdEvent[]) =>
   events.flatMap(({ topUp }) => (topUp === undefined || topUp === null ? [] : [topUp]))
 
-/**
- * Where it may still be charged by hand for some events, and after the last of them; nowhere without a limit of what it
- * can charge with. A window in which a charge is set already is used up.
- */
+/** Where it may still be charged by hand for some events, and after the last of them. A window in which a charge is set already is used up. */
 export function topUpSpans(
-  { topUpWindows, timeZone, battery }: Settings,
+  settings: Settings,
   events: readonly HouseholdEvent[],
+  from: Instant,
+): readonly Span[] {
+  const set = chargesSet(events)
+  return chargeWindows(settings, events, from).filter(
+    ({ start, end }) => !set.some((charge) => start < charge.until && charge.from < end),
+  )
+}
+
+/** The windows around some events, used up or not; none without a limit of what it can charge with. */
+export function chargeWindows(
+  { topUpWindows, timeZone, battery }: Settings,
+  events: readonly Span[],
   from: Instant,
 ): readonly Span[] {
   if (topUpWindows.length === 0 || !Number.isFinite(battery.maxChargeKw)) return []
@@ -27,10 +36,7 @@ export function topUpSpans(
       end: asInstant(end + DAY_MS),
     })),
   )
-  const set = chargesSet(events)
-  return around
-    .flatMap((span) => weeklySpans(topUpWindows, timeZone, span))
-    .filter(({ start, end }) => !set.some((charge) => start < charge.until && charge.from < end))
+  return around.flatMap((span) => weeklySpans(topUpWindows, timeZone, span))
 }
 
 /** The charges that are set, as a surplus that the forecast walks through: the battery takes what it can in that time. */

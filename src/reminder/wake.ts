@@ -2,13 +2,20 @@
 // Sending is a value here: a message in the conversation and a row in the outbox.
 
 import { type Instant, asInstant, earlier } from '../plan/index.ts'
-import { reminderWords as say } from '../words/index.ts'
+import { firstOutside } from '../schedule/index.ts'
+import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withMessage } from './messages.ts'
 import { withDelivery } from './outbox.ts'
 import { plannedEvent } from './planning.ts'
+import { outOfReach } from './reach.ts'
 import { isOpen } from './reconcile.ts'
 import { formatOf, reminderText } from './text.ts'
-import { HOLD_NUDGES_MS, NO_READING_NUDGES_MS, RELEASE_NUDGES_MS } from './timing.ts'
+import {
+  HOLD_NUDGES_MS,
+  NO_READING_NUDGES_MS,
+  OVERNIGHT_NUDGES_MS,
+  RELEASE_NUDGES_MS,
+} from './timing.ts'
 import type { Button, Household, Reminder } from './types.ts'
 
 /** Sends what is due and closes what is over. */
@@ -45,7 +52,7 @@ function sent(household: Household, reminder: Reminder, now: Instant): Household
     text,
     repeat,
     sentAt: reminder.sentAt ?? now,
-    nextAt: gap === null ? null : earlier(asInstant(now + gap), reminder.uselessAfter),
+    nextAt: gap === null ? null : nudgeAt(household, reminder, asInstant(now + gap)),
   }
   return withDelivery(
     withMessage(withReminder(household, next), now, 'holdbell', text, {
@@ -57,10 +64,22 @@ function sent(household: Household, reminder: Reminder, now: Instant): Household
   )
 }
 
+/** Nobody is asked again while all are out of reach (R17). */
+function nudgeAt(household: Household, { eventId, uselessAfter }: Reminder, at: Instant): Instant {
+  const event = household.events.find((each) => each.id === eventId)
+  const away = event === undefined ? [] : outOfReach(household.settings, [event])
+  return earlier(firstOutside(away, at), uselessAfter)
+}
+
 /** What can be tapped instead of typed. */
 function buttonsFor({ kind }: Reminder): readonly Button[] {
-  const done = { hold: say.buttonHeld, release: say.buttonRunning, restore: say.buttonRunning }
-  return kind === 'hold' || kind === 'release' || kind === 'restore'
+  const done = {
+    hold: say.buttonHeld,
+    release: say.buttonRunning,
+    restore: say.buttonRunning,
+    overnight: reachWords.buttonSet,
+  }
+  return kind === 'hold' || kind === 'release' || kind === 'restore' || kind === 'overnight'
     ? [
         { label: done[kind], send: 'done' },
         { label: say.buttonLater, send: 'in 10' },
@@ -77,6 +96,8 @@ function nudgeAfter(household: Household, reminder: Reminder, repeat: number): n
       return waits(HOLD_NUDGES_MS)
     case 'release':
       return event?.heldAt === null ? null : waits(RELEASE_NUDGES_MS)
+    case 'overnight':
+      return OVERNIGHT_NUDGES_MS[repeat] ?? null
     case 'restore':
       return repeat < 2 && event?.state === 'cancelled' ? waits(HOLD_NUDGES_MS) : null
     case 'reading':

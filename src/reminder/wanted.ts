@@ -1,8 +1,19 @@
 // The reminders that a plan asks for (rules R1 to R6): derived, never edited.
 
-import { type Instant, asInstant, earlier, later } from '../plan/index.ts'
-import { heldSince, isHeld, isWorthHolding, lastTold, plannedEvent, upcoming } from './planning.ts'
+import { type Instant, type Span, asInstant, earlier, later } from '../plan/index.ts'
+import { firstOutside, lastOutside } from '../schedule/index.ts'
 import {
+  chargeToSet,
+  heldSince,
+  isHeld,
+  isWorthHolding,
+  lastTold,
+  plannedEvent,
+  upcoming,
+} from './planning.ts'
+import { outOfReach } from './reach.ts'
+import {
+  BEFORE_LEAVING_MS,
   FRESH_READING_MS,
   HOLD_AHEAD_MS,
   MAX_READINGS,
@@ -14,7 +25,7 @@ import {
   RESTORE_USEFUL_MS,
 } from './timing.ts'
 import type { Household, HouseholdEvent, ReminderKind } from './types.ts'
-import { isNear, whenPlanned } from './whenPlanned.ts'
+import { beforeTheNight, isNear, whenPlanned } from './whenPlanned.ts'
 
 export type Wanted = {
   readonly kind: ReminderKind
@@ -35,9 +46,10 @@ export function remindersFor(household: Household, now: Instant): readonly Wante
 function ahead(household: Household, event: HouseholdEvent, now: Instant): readonly Wanted[] {
   const plan = plannedEvent(household, event.id)
   const eventId = event.id
+  const away = outOfReach(household.settings, [event])
   // Moved to another day while it was held: until then it is to run.
   const movedAway = isHeld(event) && !isNear(household.settings, event, now)
-  const restore = movedAway ? [restoreAt(event, event.changedAt)] : []
+  const restore = movedAway ? [restoreAt(event, firstOutside(away, event.changedAt))] : []
   if (plan === null) return [...restore, ...firstReading(household, event, now)]
   const wanted: Wanted[] = []
   // Before the event ahead of this one is over, the battery has to run: nothing is asked for it yet.
@@ -46,21 +58,46 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
   const untouched = event.heldAt === null && now < releaseDue
   const worth = isWorthHolding(plan)
   const target = worth ? (plan.holdBy ?? plan.releaseAt) : plan.releaseAt
-  const reading = readingDue(household, event, target, now)
+  const charge = chargeToSet(event, plan, now)
+  // A charge that begins when the hold would is what is asked for, and the pause after it once that is answered.
+  const chargesFirst = charge !== null && target >= charge.from - HOLD_AHEAD_MS
+  const reading = chargesFirst ? null : readingDue(household, event, away, target, now)
   if (untouched && reading !== null && reading >= gapStart)
     wanted.push({ kind: 'reading', eventId, dueAt: reading, uselessAfter: target })
-  if (untouched && worth)
+  if (untouched && charge !== null)
+    wanted.push({
+      kind: 'overnight',
+      eventId,
+      dueAt: later(
+        event.changedAt,
+        beforeTheNight(household.settings, event, charge.from, BEFORE_LEAVING_MS),
+      ),
+      uselessAfter: charge.until,
+    })
+  if (untouched && worth && !chargesFirst)
     wanted.push({
       kind: 'hold',
       eventId,
-      dueAt: later(gapStart, asInstant(target - HOLD_AHEAD_MS)),
+      dueAt: whileHandsAreThere(away, later(gapStart, asInstant(target - HOLD_AHEAD_MS)), target),
       uselessAfter: releaseDue,
     })
-  if (movedAway) return [...wanted, ...restore, outcomeOf(event)]
+  const outcome = outcomeOf(household, event)
+  if (movedAway) return [...wanted, ...restore, outcome]
   const heldPerhaps = isHeld(event) || (untouched && worth) || holdWasAsked(household, event)
   if (event.releasedAt === null && heldPerhaps)
-    wanted.push({ kind: 'release', eventId, dueAt: releaseDue, uselessAfter: event.end })
-  return [...wanted, outcomeOf(event)]
+    wanted.push({
+      kind: 'release',
+      eventId,
+      dueAt: whileHandsAreThere(away, releaseDue, plan.releaseAt),
+      uselessAfter: event.end,
+    })
+  return [...wanted, outcome]
+}
+
+/** When hands are asked: at the due time; else when they are there again, if that is in time, or at the last moment before (R17). */
+function whileHandsAreThere(away: readonly Span[], dueAt: Instant, by: Instant): Instant {
+  const there = firstOutside(away, dueAt)
+  return there <= by ? there : lastOutside(away, dueAt)
 }
 
 /** Where nothing is planned yet: a reading, for the first event that has not begun. */
@@ -91,10 +128,10 @@ const restoreAt = (event: HouseholdEvent, dueAt: Instant): Wanted => ({
   uselessAfter: asInstant(dueAt + RESTORE_USEFUL_MS),
 })
 
-const outcomeOf = (event: HouseholdEvent): Wanted => ({
+const outcomeOf = ({ settings }: Household, event: HouseholdEvent): Wanted => ({
   kind: 'outcome',
   eventId: event.id,
-  dueAt: asInstant(event.end + OUTCOME_AFTER_MS),
+  dueAt: firstOutside(outOfReach(settings, [event]), asInstant(event.end + OUTCOME_AFTER_MS)),
   uselessAfter: asInstant(event.end + OUTCOME_USEFUL_MS),
 })
 
@@ -105,10 +142,10 @@ function afterwards(household: Household, event: HouseholdEvent, now: Instant): 
   // Where the next event wants it paused now, it is not let run in between.
   const wantedPaused = heldSince(household, now) !== null || holdIsDue(household, now)
   if (isHeld(event) && !wantedPaused && now < over + RESTORE_USEFUL_MS)
-    wanted.push(restoreAt(event, over))
+    wanted.push(restoreAt(event, firstOutside(outOfReach(household.settings, [event]), over)))
   const planned = household.readings.some((reading) => reading.at < event.end)
   if (event.state === 'announced' && planned && event.outcomePct === null) {
-    const outcome = outcomeOf(event)
+    const outcome = outcomeOf(household, event)
     if (now < outcome.uselessAfter) wanted.push(outcome)
   }
   return wanted
@@ -126,6 +163,7 @@ const holdIsDue = (household: Household, now: Instant): boolean =>
 function readingDue(
   household: Household,
   event: HouseholdEvent,
+  away: readonly Span[],
   target: Instant,
   now: Instant,
 ): Instant | null {
@@ -138,11 +176,11 @@ function readingDue(
   const lastAsked = asked.at(-1)?.sentAt ?? -Infinity
   // Too close to the hold, which says itself at which figure to act.
   const latest = asInstant(target - 2 * HOLD_AHEAD_MS)
-  const due = earlier(later(asInstant(target - READING_AHEAD_MS), now), latest)
+  const wished = firstOutside(away, asInstant(target - READING_AHEAD_MS))
+  if (wished > latest) return null
+  const due = earlier(later(wished, now), latest)
   const stale = due - Math.max(told, lastAsked) >= FRESH_READING_MS
-  return stale && due >= now && asked.length < MAX_READINGS
-    ? asInstant(target - READING_AHEAD_MS)
-    : null
+  return stale && due >= now && asked.length < MAX_READINGS ? wished : null
 }
 
 const endBefore = (household: Household, event: HouseholdEvent): Instant | undefined =>

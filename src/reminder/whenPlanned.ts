@@ -1,18 +1,19 @@
 // From when on an event is planned where nobody knows what the battery will hold tomorrow (R14), and when a reading is
 // asked for it: on its day, while somebody can look; the evening before where it may be charged by hand at night.
 
-import { type Instant, type Span, asInstant, earlier } from '../plan/index.ts'
-import { lastOutside } from '../schedule/index.ts'
+import { DAY_MS, type Instant, type Span, asInstant, earlier } from '../plan/index.ts'
+import { EVERY_DAY, lastOutside, mergedSpans, spanAt, weeklySpans } from '../schedule/index.ts'
 import { outOfReach } from './reach.ts'
 import {
   ASK_ON_DAY_MS,
   BEFORE_LEAVING_MS,
+  HOLD_AHEAD_MS,
   NIGHT_BEFORE_MS,
   READING_AHEAD_MS,
   SAME_DAY_MS,
   STILL_GOOD_MS,
 } from './timing.ts'
-import { topUpSpans } from './topUp.ts'
+import { chargeWindows } from './topUp.ts'
 import type { HouseholdEvent, Settings } from './types.ts'
 
 export type WhenPlanned = {
@@ -24,21 +25,36 @@ export type WhenPlanned = {
 
 export function whenPlanned(settings: Settings, event: HouseholdEvent): WhenPlanned {
   const away = outOfReach(settings, [event])
-  const onDay = whileSomebodyCan(away, asInstant(event.start - ASK_ON_DAY_MS))
-  const nights = topUpSpans(settings, [event], asInstant(event.start - NIGHT_BEFORE_MS))
-  const evenings = nights
+  const onDay = beforeGone(away, asInstant(event.start - ASK_ON_DAY_MS), BEFORE_LEAVING_MS)
+  const from = asInstant(event.start - NIGHT_BEFORE_MS)
+  const evenings = chargeWindows(settings, [event], from)
     .filter(({ start }) => start < event.start)
-    .map(({ start }) => asInstant(lastOutside(away, start) - READING_AHEAD_MS))
-    .map((at) => whileSomebodyCan(away, at))
+    .map(({ start }) => beforeTheNight(settings, event, start, READING_AHEAD_MS))
   const askAt = evenings.reduce(earlier, onDay)
   const early = askAt - (askAt < onDay ? STILL_GOOD_MS : SAME_DAY_MS - ASK_ON_DAY_MS)
   return { askAt, readingSince: asInstant(Math.min(event.start - SAME_DAY_MS, early)) }
 }
 
-/** An instant, or some time before the last moment at which somebody could look before it. */
-function whileSomebodyCan(away: readonly Span[], at: Instant): Instant {
-  const last = lastOutside(away, at)
-  return last === at ? at : lastOutside(away, asInstant(last - BEFORE_LEAVING_MS))
+/** An instant while somebody is up and there: so long before a charge in the night, and before people go to bed (R18). */
+export function beforeTheNight(
+  settings: Settings,
+  event: HouseholdEvent,
+  charge: Instant,
+  aheadMs: number,
+): Instant {
+  const around = { start: asInstant(charge - DAY_MS), end: charge }
+  const nights = weeklySpans([NIGHT], settings.timeZone, around)
+  const asleep = mergedSpans([...outOfReach(settings, [event]), ...nights])
+  return beforeGone(asleep, asInstant(charge - HOLD_AHEAD_MS), aheadMs)
+}
+
+/** When people are not asked to do anything by hand, though nobody said so (common practice, no source). */
+const NIGHT = { days: EVERY_DAY, from: '22:00', until: '07:00' }
+
+/** An instant; where all are gone at it, so long before they go. */
+function beforeGone(away: readonly Span[], at: Instant, aheadMs: number): Instant {
+  const gone = spanAt(away, at)
+  return gone === null ? at : lastOutside(away, asInstant(gone.start - aheadMs))
 }
 
 /** Whether an event is near enough for a battery paused now to be paused for it. */

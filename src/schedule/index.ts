@@ -7,6 +7,7 @@ export {
   mergedSpans,
   spanAt,
   spansWithin,
+  spansWithout,
 } from './spans.ts'
 export type { Weekly } from './weekly.ts'
 export { EVERY_DAY, weeklySpans } from './weekly.ts'

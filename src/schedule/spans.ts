@@ -37,6 +37,15 @@ function common(one: readonly Span[], other: readonly Span[]): readonly Span[] {
   return both
 }
 
+/** What of the spans is in none of the others; both merged. */
+export function spansWithout(spans: readonly Span[], others: readonly Span[]): readonly Span[] {
+  const start = asInstant(-Infinity)
+  const gaps = [...others, { start: asInstant(Infinity), end: asInstant(Infinity) }].map(
+    (other, i) => ({ start: others[i - 1]?.end ?? start, end: other.start }),
+  )
+  return common(spans, gaps)
+}
+
 /** The span that an instant lies in; spans end before their end. */
 export const spanAt = (spans: readonly Span[], at: Instant): Span | null =>
   spans.find(({ start, end }) => start <= at && at < end) ?? null

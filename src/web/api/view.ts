@@ -2,7 +2,13 @@
 
 import { householdLedger } from '../../chat/index.ts'
 import type { Instant } from '../../plan/index.ts'
-import type { Household, HouseholdEvent, Reminder } from '../../reminder/index.ts'
+import {
+  type Household,
+  type HouseholdEvent,
+  type Reminder,
+  adviceFor,
+  adviceText,
+} from '../../reminder/index.ts'
 import { format } from '../../words/index.ts'
 import type { Reply } from './door.ts'
 import { meterSummary } from './meterView.ts'
@@ -42,14 +48,24 @@ export const reminderView = (reminder: Reminder): ReminderAnswer => ({
   acknowledgedBy: reminder.acknowledgedBy,
 })
 
+/** What is to be known besides a plan's own cautions; why it is not the cheapest is one of them. */
+const adviceOf = (household: Household, event: HouseholdEvent, now: Instant): readonly string[] =>
+  adviceFor(household, event, now)
+    .filter(({ kind }) => kind !== 'not-cheapest')
+    .flatMap((about) => adviceText(household, about, event, now))
+
 /** The plan as last computed, each event with its id; empty lists while there is none. */
 export function planView(household: Household): HouseholdPlanAnswer {
   const { plan, settings } = household
-  if (plan === null) return { events: [], trajectory: [], cautions: [] }
+  const besides = household.events
+    .filter(({ state, end }) => state === 'announced' && end > (plan?.at ?? -Infinity))
+    .flatMap((event) => adviceOf(household, event, plan?.at ?? event.changedAt))
+  if (plan === null) return { events: [], trajectory: [], cautions: besides }
   const f = format(settings.language, settings.timeZone)
   const answer = planAnswer(plan.plan, plan.at, f, householdLedger(household, plan))
   return {
     ...answer,
+    cautions: [...answer.cautions, ...besides],
     events: answer.events.map((event, i) => ({ id: plan.eventIds[i] ?? '', ...event })),
   }
 }

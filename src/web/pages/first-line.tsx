@@ -2,7 +2,7 @@
 
 import type { Instant } from '../../plan/index.ts'
 import { HOUR_MS } from '../../plan/index.ts'
-import { type Household, lastTold } from '../../reminder/index.ts'
+import { type Household, advice, lastTold } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/index.ts'
 import type { Answer } from './answer.ts'
@@ -160,22 +160,24 @@ function aboutLines({ answer, now, f, restore = false }: Props): string[] {
 const STALE_HOURS = 12
 
 function doubtLines({ answer, household, now, f }: Props): string[] {
-  if (household.plan === null || !('plan' in answer)) return []
+  const known =
+    'event' in answer && answer.kind !== 'over' ? advice(household, answer.event, now) : []
+  if (household.plan === null || !('plan' in answer)) return [...known]
   const words = pageWords.caution
   const reading = lastTold(household)
   const age = reading === undefined ? 0 : (now - reading.at) / HOUR_MS
   const { plan } = household.plan
   return [
+    ...known,
     ...plan.cautions.flatMap((caution): string[] => {
       switch (caution.kind) {
         case 'load-over-limit':
           return [words.loadOverLimit(f.kw(caution.loadKw), f.kw(caution.limitKw))]
         case 'old-reading':
           return age >= STALE_HOURS ? [] : [words.oldReading(f.duration(caution.hours))]
-        case 'nobody-in-reach': {
-          const event = plan.events[caution.event]
-          return event === undefined ? [] : [words.nobodyInReach(f.range(event.start, event.end))]
-        }
+        // Said with what would help, below.
+        case 'nobody-in-reach':
+          return []
       }
     }),
     ...(age >= STALE_HOURS ? [words.oldReading(f.duration(age))] : []),

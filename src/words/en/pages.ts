@@ -115,8 +115,6 @@ export const pageWords = {
       `The house is expected to draw ${load} in the event and the battery can give ${limit}: the rest comes from the grid.`,
     oldReading: (age: string) =>
       `The reading is ${age} old. Look at the battery again: the time may have moved.`,
-    nobodyInReach: (range: string) =>
-      `Nobody can reach the battery in time for the event ${range}. Hold before you leave, or ask somebody to.`,
   },
 
   due: {

@@ -37,25 +37,24 @@ export const reminderWords = {
   readingHold: (pct: string, release: string, words: string) =>
     `Look at the battery. ${pct} or less: hold it now, until ${release}, and answer "done". More: send me the number.${how(words)}`,
 
-  hold: (by: string, pct: string, release: string, words: string) =>
-    `Hold by ${by}, or as soon as it shows ${pct}: pause the discharge until ${release}.${how(words)}`,
-  holdAgain: (by: string, pct: string, release: string, words: string) =>
-    `Not held yet? It has to be by ${by}, or at ${pct}; then leave it until ${release}.${how(words)}`,
-  holdNow: (pct: string, release: string, words: string) =>
-    `Hold now: pause the discharge and keep the charge (${pct} is what it takes) until ${release}.${how(words)}`,
-  holdLate: (by: string, release: string, words: string) =>
-    `Hold now. It was to be by ${by}; it still helps until ${release}.${how(words)}`,
-  holdLateShort: (by: string, until: string, release: string, words: string) =>
-    `Hold now. It was to be by ${by}; held now, the battery should last until ${until}. Let it run again at ${release}.${how(words)}`,
+  hold: (by: string, pct: string, release: string) =>
+    `Hold by ${by}, or as soon as it shows ${pct}: pause the discharge until ${release}.`,
+  holdAgain: (by: string, pct: string, release: string) =>
+    `Not held yet? It has to be by ${by}, or at ${pct}; then leave it until ${release}.`,
+  holdNow: (pct: string, release: string) =>
+    `Hold now: pause the discharge and keep the charge (${pct} is what it takes) until ${release}.`,
+  holdLate: (by: string, release: string) =>
+    `Hold now. It was to be by ${by}; it still helps until ${release}.`,
+  holdLateShort: (by: string, until: string, release: string) =>
+    `Hold now. It was to be by ${by}; held now, the battery should last until ${until}. Let it run again at ${release}.`,
 
-  release: (by: string, end: string, words: string) =>
-    `Let the battery run again by ${by}, so that it carries the house until ${end}.${how(words)}`,
-  releaseAgain: (start: string, end: string, words: string) =>
-    `Is it running yet? The event is from ${start} to ${end}, and a paused battery does not help.${how(words)}`,
-  releaseLate: (end: string, words: string) =>
-    `Let the battery run now: the event is on until ${end}.${how(words)}`,
-  releaseIfHeld: (end: string, words: string) =>
-    `If you paused the battery: let it run now, until ${end}. If not, leave it as it is.${how(words)}`,
+  release: (by: string, end: string) =>
+    `Let the battery run again by ${by}, so that it carries the house until ${end}.`,
+  releaseAgain: (start: string, end: string) =>
+    `Is it running yet? The event is from ${start} to ${end}, and a paused battery does not help.`,
+  releaseLate: (end: string) => `Let the battery run now: the event is on until ${end}.`,
+  releaseIfHeld: (end: string) =>
+    `If you paused the battery: let it run now, until ${end}. If not, leave it as it is.`,
 
   restoreCancelled: (words: string) =>
     `The event is cancelled: let the battery run again.${how(words)}`,
@@ -83,6 +82,7 @@ export const reminderWords = {
 
   snoozed: (until: string) => `I will ask again at ${until}.`,
   thanks: 'Thank you, noted.',
+  atHome: how,
 
   webhookOff:
     'The webhook answered that it is gone, so I have switched it off. You can set a new one in the settings.',
