@@ -67,6 +67,8 @@ export type Intent =
   | { readonly kind: 'plan' }
   | { readonly kind: 'why' }
   | { readonly kind: 'help' }
+  /** Meter readings: asked after, or pasted as they stand in a file. */
+  | { readonly kind: 'meter'; readonly pasted: boolean }
   | { readonly kind: 'thanks' }
   | { readonly kind: 'stop' }
   /** Smoke, smell, swelling: the battery may be dangerous. */

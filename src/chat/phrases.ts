@@ -39,6 +39,9 @@ const WHY = set(
 const HELP = set(
   'help|help me|start|hello|hey|menu|commands|what can you do|what can i say|how does this work|how do i use this|how',
 )
+// `upload my readings`, `meter data`, `how do I add a CSV`: about readings of the meter, not of the battery.
+const METER =
+  /\b(?:(?:smart )?meter (?:data|readings?|file|csv)|my meter|green button|interval data|half[- ]?hourly (?:data|readings?)|(?:upload|import|add|send) (?:a |the |my |our )?(?:file|csv|xml|meter|readings|data|usage)|csv(?: file)?|readings? from (?:the|my|our) (?:smart )?meter)\b/
 const ACKNOWLEDGED = set('ok|okay|k|yes|yep|yeah|yup|👍|got it|seen|noted|understood|will do')
 
 // What may stand before and after the time of `remind me again in 10 minutes`.
@@ -91,6 +94,8 @@ export function fixedPhrase(tokens: readonly Token[]): Intent | null {
   // A question in more words, with no event in it.
   if (words.length <= 8 && /^(?:why|how come)\b/.test(rest)) return { kind: 'why' }
   if (words.length <= 8 && ASKS_PLAN.test(rest) && !/\d/.test(rest)) return { kind: 'plan' }
+  if (words.length <= 10 && METER.test(whole) && !/\d/.test(whole))
+    return { kind: 'meter', pasted: false }
   if (among(HELP) || (rest === '' && words.includes('hi'))) return { kind: 'help' }
   const seen =
     words.every((word) => POLITE.has(word)) && words.some((word) => ACKNOWLEDGED.has(word))

@@ -12,6 +12,7 @@ import {
 import { cancelled, cancelledAndNew, moved } from './change.ts'
 import { announceChoices, ask } from './choices.ts'
 import type { ChatContext, Choice, Intent } from './intent.ts'
+import { looksLikeReadings } from './meterData.ts'
 import { fixedPhrase, snooze } from './phrases.ts'
 import { reading } from './reading.ts'
 import { twoThings } from './twoThings.ts'
@@ -39,6 +40,7 @@ const YES = /^(?:yes|yep|confirm|confirmed)[ ,:]+(?=\S)/
 
 /** Understands one message; never throws. Every choice of a question reads back without a further question. */
 export function understand(text: string, context: ChatContext): Intent {
+  if (looksLikeReadings(text)) return { kind: 'meter', pasted: true }
   const spoken = plainText(text).trim().replace(/^\//, '')
   if (!isKnownZone(context.timeZone)) return ask({ reason: 'unknown_zone', zone: context.timeZone })
   const words = tokensOf(spoken)

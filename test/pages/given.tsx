@@ -5,6 +5,7 @@ import type { Household, HouseholdEvent, Reminder } from '../../src/reminder/ind
 import { MINUTE_MS, asInstant } from '../../src/plan/index.ts'
 import {
   DoorsPage,
+  MeterPage,
   OpenPage,
   PlanPage,
   ProblemPage,
@@ -12,7 +13,7 @@ import {
   WelcomePage,
   setupDefaults,
 } from '../../src/web/pages/index.ts'
-import type { PlanPageProps } from '../../src/web/pages/index.ts'
+import type { MeterPageProps, PlanPageProps } from '../../src/web/pages/index.ts'
 import { NOON, ZONE, at, battery, planned, worked } from '../chart/given.ts'
 
 export { NOON, at }
@@ -102,6 +103,66 @@ export const household: Household = {
   plan: { at: NOON, eventIds: ['e1'], plan: planned(worked) },
 }
 
+/** What was understood of a file of ours, with everything in it that can be told. */
+export const report: NonNullable<MeterPageProps['last']> = {
+  understood: {
+    form: 'row-per-interval',
+    delimiter: ',',
+    columns: [
+      { name: 'time', role: 'time' },
+      { name: 'usage', role: 'energy' },
+    ],
+    unit: 'kWh',
+    minutes: 30,
+    stamps: 'start',
+    clock: 'local',
+    dateOrder: 'day-first',
+    flow: 'import',
+    notMeasured: 3,
+  },
+  at: NOON,
+  from: at('2024-01-01T00:00:00-04:00'),
+  until: at('2027-01-14T00:00:00-04:00'),
+  intervals: 30000,
+  days: { count: 700, from: '2024-01-01', until: '2027-01-13' },
+  gaps: {
+    count: 7,
+    first: Array.from({ length: 7 }, (_, i) => ({
+      start: at(`2024-03-0${i + 1}T12:00:00-04:00`),
+      end: at(`2024-03-0${i + 1}T13:00:00-04:00`),
+    })),
+  },
+  longestGap: { start: at('2025-01-01T00:00:00-04:00'), end: at('2026-01-01T00:00:00-04:00') },
+  duplicates: { equal: 1, different: { count: 2, first: [] } },
+  skippedRows: { count: 1, first: [{ line: 1234, reason: 'not-a-number', text: HOSTILE }] },
+  ahead: 5,
+  newHalfHours: 96,
+  replacedHalfHours: 4,
+  tooOldHalfHours: 0,
+  newDays: 2,
+}
+
+export const meter: NonNullable<Household['meter']> = {
+  takenAt: NOON,
+  from: '2024-01-01',
+  until: '2027-01-13',
+  wholeDays: 700,
+  missingDays: 409,
+  days: [],
+}
+
+export const meterPage = (more: Partial<MeterPageProps> = {}, kept: Household['meter'] = meter) =>
+  String(
+    <MeterPage
+      household={{ ...household, meter: kept }}
+      now={NOON}
+      csrf="c5rf"
+      last={kept === null ? null : report}
+      open={null}
+      {...more}
+    />,
+  )
+
 export const planPage = (more: Partial<Household> = {}, props: Partial<PlanPageProps> = {}) =>
   String(
     <PlanPage
@@ -184,6 +245,22 @@ export const everyPage = (): [string, string][] => [
       },
       { rehearsal: true, errors: [{ field: 'socPct', message: HOSTILE }] },
     ),
+  ],
+  ['meter', meterPage()],
+  ['meter without data', meterPage({ done: 'forgotten' }, null)],
+  [
+    'meter with a question, settings',
+    meterPage({
+      open: {
+        at: NOON,
+        question: {
+          about: 'kind',
+          names: [HOSTILE, 'other'],
+          choices: [{ kind: HOSTILE }, { kind: 'other' }],
+        },
+      },
+      errors: [{ field: 'file', message: HOSTILE }],
+    }),
   ],
   ['plan without a reading', planPage({ plan: null, readings: [] })],
   ['plan without an event', planPage({ plan: null, events: [], messages: [], reminders: [] })],

@@ -13,6 +13,11 @@ export const answerWords = {
 
   example: 'tomorrow 17:30-18:30',
 
+  meter:
+    'Add the file of your meter readings on its own page, /meter: from the household\'s page, at the bottom, "Meter readings". CSV and Green Button XML can be read.',
+  meterPasted:
+    'That looks like meter readings. Add them as a file on their own page, /meter: from the household\'s page, at the bottom, "Meter readings". Nothing was taken from this message.',
+
   thanks: 'You are welcome.',
   stop: 'To end the reminders of an event, cancel it. To end all of them, delete the household: on its page, at the bottom.',
   danger:
