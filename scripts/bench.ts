@@ -3,12 +3,13 @@
 
 import { benchCheapest } from './bench/cheapest.ts'
 import { benchFeed } from './bench/feed.ts'
+import { benchMeter } from './bench/meter.ts'
 import { benchPlan } from './bench/plan.ts'
 import { type Row, printTable } from './bench/table.ts'
 import { benchWorker } from './bench/worker.ts'
 
 const rows: Row[] = []
-for (const bench of [benchPlan, benchCheapest, benchFeed, benchWorker])
+for (const bench of [benchPlan, benchCheapest, benchFeed, benchMeter, benchWorker])
   rows.push(...(await bench()))
 printTable(rows)
 
