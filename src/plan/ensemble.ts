@@ -1,16 +1,20 @@
-// The plan from past days (model §4): one plan for each comparable day, and of these the one that is early
-// enough on as many as were asked for. No curve is assumed; the days are the margin.
+// The plan from past days (model §4): one plan for each, and of these the one that is early enough on as many as were
+// asked for. No curve is assumed; the days are the margin.
 
 import { adviceDrawn } from './advice.ts'
 import { checkInput } from './check.ts'
-import { type DayCase, dayCase, safeUntil } from './dayCase.ts'
+import { reachableHold } from './gap.ts'
+import { type Grid, gridOf } from './grid.ts'
 import { type Planned, type Worked, eventPlan, wholeUp, workOut } from './hold.ts'
-import { type Instant, asInstant, earlier } from './instant.ts'
+import { type Instant, asInstant, earlier, minutesAfter } from './instant.ts'
+import { factorsOf, heavierLoad } from './likeToday.ts'
 import { kwhAt } from './line.ts'
+import { holdAtRisk, lookAtRisk, rankAt } from './quantile.ts'
 import { daysNeeded, kthLargest, kthSmallest, rankFor } from './rank.ts'
-import { type Calibrated, type Cases, calibrate, coveredOn } from './replay.ts'
+import { calibrate } from './replay.ts'
 import { type Result, ok, refuse } from './result.ts'
 import type {
+  Calibrated,
   DaysEventPlan,
   DaysInput,
   DaysPlan,
@@ -24,36 +28,45 @@ import type {
 /** One event as each day would have it planned. */
 type EventDays = readonly { readonly event: EventPlan; readonly planned: Planned }[]
 
+/** A hold and the look before it, for the first event of a plan that asks for readings. */
+type Watched = { readonly hold: Instant; readonly look: Instant }
+
 /**
- * Plans the holds from past days: each hold is the k-th earliest of the days' latest safe holds, each reserve the k-th
- * largest of theirs, `k = rankFor(days, stage)`; with k = 0 the earliest day and `spareMargin`. With readings the stage is
- * calibrated by replay on the first event; without, it is the confidence asked for. Energies kWh stored.
+ * Plans the holds from past days. Without readings each hold is the k-th earliest of the days' latest safe holds and each
+ * reserve the k-th largest of theirs, `k = rankFor(days, confidence)`; with k = 0 the earliest day and `spareMargin`. With
+ * readings the first event's risk is calibrated by replay, or is that of the day's first plan. Energies kWh stored.
  */
 export function planOverDays(input: DaysInput): Result<DaysPlan, DaysRefusal> {
-  const asked = input.days.map((load) => inputOn(input, load))
+  const asked = daysAsInputs(input)
   const [anyDay] = asked
   if (anyDay === undefined) return refuse({ reason: 'no_comparable_day' })
   const checked = checkInput(anyDay)
   if (!checked.ok) return checked
 
-  const spare = asked.map((day) => ({ ...day, margin: input.spareMargin }))
   const readings = input.heldSince === null ? input.maxReadings : 0
-  const { stage, coveredOn: firstCovered } = stageOf(input, asked, spare, readings)
-  const rank = rankFor(asked.length, stage)
-  const worked = (rank > 0 ? asked : spare).map((day) => ({ day, ...workOut(day) }))
-  const count = input.events.length
-  const events = Array.from({ length: count }, (_, i): DaysEventPlan => {
-    const days = eventDays(worked, i)
-    const event = decide(input, days, Math.max(1, rank))
-    const ahead = event.holdBy !== null && event.holdBy > input.now
+  const enough = rankFor(asked.length, input.confidence) > 0
+  const days = enough ? asked : asked.map((day) => ({ ...day, margin: input.spareMargin }))
+  const worked = days.map((day) => ({ day, ...workOut(day) }))
+  const watched = input.calibrated !== null || readings > 0
+  const kept = watched ? (input.calibrated ?? calibratedOn(input, days, readings)) : null
+  const stage = kept?.stage ?? input.confidence
+  const rank = watched
+    ? Math.floor(rankAt(asked.length, 1 - stage) + 1e-9)
+    : rankFor(asked.length, stage)
+  const events = Array.from({ length: input.events.length }, (_, i): DaysEventPlan => {
+    const each = eventDays(worked, i)
+    const first = i === 0 && watched ? watchedHold(input, each, 1 - stage) : null
+    const event = decide(input, each, Math.max(1, rank), first)
+    // Also where no hold is expected: a look may show that one is needed.
+    const looks =
+      first !== null && readings > 0 && first.look > input.now && first.look < event.releaseAt
     return {
       ...event,
-      nextReadingAt: i === 0 && readings > 0 && ahead ? event.holdBy : null,
-      confidence: {
-        days: asked.length,
-        coveredOn: i === 0 ? firstCovered : leaveOneOut(days, stage),
-        stage,
-      },
+      nextReadingAt: looks ? first.look : null,
+      confidence:
+        i === 0 && kept !== null
+          ? kept
+          : { days: asked.length, coveredOn: leaveOneOut(each, stage), stage },
     }
   })
   const { events: drawn, ...rest } = adviceDrawn(input, events)
@@ -63,29 +76,44 @@ export function planOverDays(input: DaysInput): Result<DaysPlan, DaysRefusal> {
       ...event,
       marginLeftKwh: drawn[i]?.marginLeftKwh ?? event.marginLeftKwh,
     })),
-    unpromised: unpromised(input.confidence, asked.length, firstCovered, readings),
+    unpromised: unpromised(input.confidence, asked.length, kept),
   })
 }
 
-const inputOn = (
-  { days: _days, confidence: _c, maxReadings: _m, stage: _s, spareMargin: _p, ...rest }: DaysInput,
-  load: PlanInput['load'],
-): PlanInput => ({ ...rest, load })
+/** The days as planner's inputs: as they were, or made like these weeks and like today as far as that is known. */
+function daysAsInputs(input: DaysInput): readonly PlanInput[] {
+  const { days, heavier, before, ...rest } = input
+  const first = input.events.toSorted((a, b) => a.start - b.start)[0]
+  if (first === undefined || (heavier === null && before === null))
+    return days.map((load) => ({ ...rest, load }))
+  const today = factorsOf(input, days, heavier, before, first.end)
+  const release = minutesAfter(first.start, -input.releaseLeadMinutes)
+  const when = { now: input.now, release, end: first.end }
+  const battery = { ...input.battery, maxDischargeKw: Infinity }
+  return days.map((load, i) => ({
+    ...rest,
+    battery,
+    load: heavierLoad(load, input, heavier?.[i] ?? 1, today[i] ?? 1, when),
+  }))
+}
 
-const casesOf = (days: readonly PlanInput[]): readonly DayCase[] =>
-  days.flatMap((day) => dayCase(day) ?? [])
+function calibratedOn(input: DaysInput, days: readonly PlanInput[], readings: number): Calibrated {
+  const grid = gridOf(days) as Grid
+  return calibrate(grid, input.outOfReach, readings, input.confidence)
+}
 
-/** The confidence to plan each look at, and on how many days it would have worked. */
-function stageOf(
-  { now, outOfReach, stage, confidence }: DaysInput,
-  asked: readonly PlanInput[],
-  spare: readonly PlanInput[],
-  readings: number,
-): Calibrated {
-  const cases: Cases = { now, outOfReach, asked: casesOf(asked), spare: casesOf(spare) }
-  if (stage === null && readings > 0) return calibrate(cases, readings, confidence)
-  const kept = stage ?? confidence
-  return { stage: kept, coveredOn: coveredOn(cases, { readings, stage: kept }) }
+/** When to hold the first event at a risk, and when to look before; `null` where it is not early enough any more. */
+function watchedHold(input: DaysInput, days: EventDays, risk: number): Watched | null {
+  const [any] = days
+  if (any === undefined) return null
+  const { now, outOfReach } = input
+  const { cover } = any.planned
+  const holds = Float64Array.from(days, ({ event }) => event.holdBy ?? event.releaseAt).sort()
+  const reach = (at: number): Instant =>
+    at >= cover.from
+      ? cover.from
+      : (reachableHold({ outOfReach }, cover, asInstant(at)) ?? cover.from)
+  return { hold: reach(holdAtRisk(holds, risk, now)), look: reach(lookAtRisk(holds, risk, now)) }
 }
 
 const eventDays = (worked: readonly (Worked & { readonly day: PlanInput })[], i: number) =>
@@ -94,22 +122,28 @@ const eventDays = (worked: readonly (Worked & { readonly day: PlanInput })[], i:
     return each === undefined ? [] : [{ event: eventPlan(day, each), planned: each }]
   })
 
-/** The day whose latest safe hold is the k-th earliest decides; what is kept comes from all of them. */
-function decide({ battery }: DaysInput, days: EventDays, rank: number): EventPlan {
+/** The day whose latest safe hold is the k-th earliest decides, or the watched hold beside it; what is kept comes from all of them. */
+function decide(
+  { battery, now }: DaysInput,
+  days: EventDays,
+  rank: number,
+  watched: Watched | null,
+): EventPlan {
   const share = (kwh: number) => (100 * kwh) / battery.capacityKwh
   const earliestFirst = days
     .map(({ event }) => event)
     .toSorted((a, b) => safeUntil(a) - safeUntil(b) || (b.short?.kwh ?? 0) - (a.short?.kwh ?? 0))
   const event = earliestFirst[rank - 1] as EventPlan
   const among = (value: (day: EventDays[number]) => number) => kthLargest(days.map(value), rank)
-  const latest = event.verdict === 'short' ? bestEffort(days, rank) : event.holdBy
+  const latest = watched === null ? ownHold(event, days, rank) : heldBefore(event, watched.hold)
   const topUp = latest && topUpAmong(days, rank)
   // Filling pauses the discharge as well, so the hold is not later.
   const holdBy = latest && earlier(latest, topUp?.from ?? latest)
-  const at = holdBy ?? event.releaseAt
+  const at = earlier(holdBy ?? event.releaseAt, watched?.look ?? event.releaseAt)
   const reserveKwh = among((day) => day.event.reserveKwh)
   return {
     ...event,
+    verdict: event.verdict === 'short' ? 'short' : verdictOf(holdBy, now),
     holdBy,
     topUp,
     needKwh: among((day) => day.event.needKwh),
@@ -118,6 +152,19 @@ function decide({ battery }: DaysInput, days: EventDays, rank: number): EventPla
     holdAtPct: wholeUp(share(among(({ planned }) => reserveBefore(planned, at)))),
   }
 }
+
+const heldBefore = ({ releaseAt }: EventPlan, hold: Instant): Instant | null =>
+  hold < releaseAt ? hold : null
+
+const ownHold = (event: EventPlan, days: EventDays, rank: number): Instant | null =>
+  event.verdict === 'short' ? bestEffort(days, rank) : event.holdBy
+
+const verdictOf = (holdBy: Instant | null, now: Instant): EventPlan['verdict'] =>
+  holdBy === null ? 'no-hold' : holdBy <= now ? 'hold-now' : 'hold'
+
+/** The latest safe hold as a number that can be ranked: minus infinity where none is early enough, the release where none is needed. */
+const safeUntil = (event: EventPlan): number =>
+  event.verdict === 'short' ? -Infinity : (event.holdBy ?? event.releaseAt)
 
 /** Where nothing is early enough: a day that is short whatever is done must not keep others from a hold that helps. */
 function bestEffort(days: EventDays, rank: number): Instant | null {
@@ -152,11 +199,12 @@ function leaveOneOut(days: EventDays, stage: number): number {
 function unpromised(
   confidence: number,
   days: number,
-  covered: number,
-  readings: number,
+  calibrated: Calibrated | null,
 ): Unpromised | null {
-  const allowed = rankFor(days, confidence)
-  if (allowed === 0) return { reason: 'too_few_days', days, needed: daysNeeded(confidence) }
-  const missed = readings > 0 && days - covered >= allowed
-  return missed ? { reason: 'replay_missed', days, coveredOn: covered } : null
+  if (rankFor(days, confidence) === 0)
+    return { reason: 'too_few_days', days, needed: daysNeeded(confidence) }
+  if (calibrated === null) return null
+  const { days: played, coveredOn } = calibrated
+  const missed = played - coveredOn >= rankFor(played, confidence)
+  return missed ? { reason: 'replay_missed', days: played, coveredOn } : null
 }

@@ -130,24 +130,31 @@ export type PlanRefusal =
 export type DaysInput = Omit<PlanInput, 'load'> & {
   /** The load ahead as each comparable day would have it, most recent first. */
   readonly days: readonly (readonly Step[])[]
+  /** By how much each day is to be made heavier to be like these weeks, in the same order; `null` to take them as they were. */
+  readonly heavier: readonly number[] | null
   /** The share of days on which the hold is to be early enough, 0.5 to 0.99. */
   readonly confidence: number
   /** How often somebody can be asked for a reading before the event. */
   readonly maxReadings: number
-  /** The stage of the day's first plan, kept at the readings that follow; `null` to calibrate. */
-  readonly stage: number | null
+  /** Of the day's first plan, kept at the readings that follow; `null` to calibrate. */
+  readonly calibrated: Calibrated | null
+  /** The reading before this one, where the battery only ran since: what today used tells of the rest of it. */
+  readonly before: Reading | null
   /** Kept on top of the earliest day when there are too few days. */
   readonly spareMargin: Margin
 }
 
 export type Confidence = {
-  /** Comparable days. */
+  /** Past days that stood in for this one. */
   readonly days: number
   /** On how many of them this would have covered the event, each left out of its own plan. */
   readonly coveredOn: number
   /** The confidence each look is planned at, so that all together keep the one asked for. */
   readonly stage: number
 }
+
+/** What the replay found for the first event. */
+export type Calibrated = Confidence
 
 export type DaysEventPlan = EventPlan & {
   /** When to look: at or under `holdAtPct` hold, over it report the figure. `null` when no look is left or needed. */

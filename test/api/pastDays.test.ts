@@ -121,11 +121,19 @@ describe('a plan over past days', () => {
       load: { days: someDays(5) },
     })
     expect(answer.status).toBe(200)
-    expect(String(answer.body.cautions)).toMatch(/3 comparable ones.*9 are needed/)
+    // With readings, weekends stand in for weekdays too; without, only days of the same kind.
+    expect(String(answer.body.cautions)).toMatch(/5 comparable ones.*9 are needed/)
+    const unwatched = await plan({
+      ...planRequest(),
+      timeZone: 'America/Halifax',
+      load: { days: someDays(5) },
+      maxReadings: 0,
+    })
+    expect(String(unwatched.body.cautions)).toMatch(/3 comparable ones.*9 are needed/)
   })
 
   it.each([
-    ['only days of the other kind', { load: { days: someDays(5).slice(3) } }],
+    ['only days of the other kind', { load: { days: someDays(5).slice(3) }, maxReadings: 0 }],
     [
       'only days that are not past',
       { load: { days: [{ ...someDays(1)[0], date: '2027-01-14' }] } },

@@ -145,7 +145,9 @@ describe('every plan from days', () => {
         days,
         confidence,
         maxReadings,
-        stage: null,
+        heavier: null,
+        calibrated: null,
+        before: null,
         spareMargin: { pct: 5 },
       }))
 
@@ -159,7 +161,10 @@ describe('every plan from days', () => {
           expect(holdBy ?? since).toBeGreaterThanOrEqual(since)
           expect(holdBy ?? since).toBeLessThanOrEqual(releaseAt)
           expect(topUp?.from ?? releaseAt).toBeGreaterThanOrEqual(holdBy ?? releaseAt)
-          if (nextReadingAt !== null) expect(nextReadingAt).toBe(holdBy)
+          if (nextReadingAt !== null) {
+            expect(nextReadingAt).toBeGreaterThan(input.now)
+            expect(nextReadingAt).toBeLessThanOrEqual(holdBy ?? releaseAt)
+          }
           expect(confidence.days).toBe(input.days.length)
           expect(confidence.coveredOn).toBeGreaterThanOrEqual(0)
           expect(confidence.coveredOn).toBeLessThanOrEqual(confidence.days)
@@ -177,7 +182,14 @@ describe('every plan from days', () => {
   it('of one day, at 50 %, is the plan for that day', () => {
     fc.assert(
       fc.property(anything, ({ load, ...input }) => {
-        const alone = { days: [load], confidence: 0.5, maxReadings: 0, stage: null }
+        const alone = {
+          days: [load],
+          heavier: null,
+          confidence: 0.5,
+          maxReadings: 0,
+          calibrated: null,
+          before: null,
+        }
         const ours = plannedDays({ ...input, ...alone, spareMargin: input.margin })
         const theirs = planned({ ...input, load })
         for (const [i, event] of theirs.events.entries()) {

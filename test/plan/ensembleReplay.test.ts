@@ -2,15 +2,19 @@
 
 import * as fc from 'fast-check'
 import { describe, expect, it, vi } from 'vitest'
-import { dayCase } from '../../src/plan/dayCase.ts'
-import type { DaysInput, Margin } from '../../src/plan/index.ts'
-import { heldAt } from '../../src/plan/replay.ts'
-import { clock, given, ms, plannedEvent, span, steady } from './given.ts'
+import { type Grid, gridOf } from '../../src/plan/grid.ts'
+import type { DaysInput } from '../../src/plan/index.ts'
+import { holdAtRisk } from '../../src/plan/quantile.ts'
+import { failuresOf, heldAt } from '../../src/plan/replay.ts'
+import { clock, ms, span, steady } from './given.ts'
 import { batteries, instances, loads, seeded, singleEvent, sun } from './instances.ts'
 import { coversDay, firstOf, followedHold, givenDays, plannedDays } from './manyDays.ts'
 
 // Other work may share the machine; alone each of these takes under five seconds.
 vi.setConfig({ testTimeout: 60_000 })
+
+/** Of so many days at a stage; what it covered does not matter here. */
+const at = (stage: number, days = 4) => ({ stage, coveredOn: 0, days })
 
 /**
  * 10 kWh at 60 %, 1 kWh kept, no losses, an event 17:00-18:00. With a steady load of L kW the reserve is 1 + L and
@@ -24,61 +28,69 @@ const fourDays = (spoilt: Parameters<typeof givenDays>[0] = {}) =>
     releaseLeadMinutes: 0,
     days: [2.5, 2, 1.6, 1.25].map(steady),
     confidence: 0.5,
-    stage: 0.5,
     ...spoilt,
   })
 
-/** Each day's hold under a policy, the other three being its comparable days. */
+/** Each day's hold under a policy, the other three standing in for it. */
 const heldOn = (input: DaysInput) =>
   input.days.map((today, i) =>
     followedHold({ ...input, days: input.days.filter((_, day) => day !== i) }, today),
   )
 
 describe('four days by hand', () => {
-  it('at 50 % without readings: the second earliest of the other three, which covers the two lightest', () => {
-    // Others' second: 15:07:30 for the two heaviest (too late), 14:30 for the two lightest (early enough).
-    const input = fourDays()
-    expect(heldOn(input)).toEqual(['15:07:30', '15:07:30', '14:30', '14:30'].map(clock))
-    const decides = firstOf(input)
-    expect(decides.holdBy).toBe(clock('14:30'))
-    expect(decides.holdAtPct).toBe(30)
-    expect(decides.confidence).toEqual({ days: 4, coveredOn: 2, stage: 0.5 })
+  // At stage 0.8 the rank among three is 4 * 0.2 = 0.8: the earliest of the other three decides, and the largest reserve.
+  it('without readings: the earliest of the other three, which covers the three lightest', () => {
+    expect(heldOn(fourDays({ calibrated: at(0.8) }))).toEqual(
+      ['14:30', '14:00', '14:00', '14:00'].map(clock),
+    )
   })
 
-  it('at 50 % with one reading: what is read moves the hold, or ends the wait', () => {
-    // 2.5 and 2 kW: at 15:07:30 they show 7 and 18 %, under the others' second reserve of 26 or more: hold there.
-    // 1.6 kW: at 14:30 there are 3.6 kWh, over 3; the others then take 2.4, 18 and 65 minutes: 14:48.
-    // 1.25 kW: at 14:30 there are 4.125 kWh; the others then take 15, 33.75 and 57.1875 minutes: 15:03:45.
-    const input = fourDays({ maxReadings: 1 })
-    expect(heldOn(input)).toEqual(['15:07:30', '15:07:30', '14:48', '15:03:45'].map(clock))
-    const decides = firstOf(input)
-    expect(decides.nextReadingAt).toBe(clock('14:30'))
-    expect(decides.confidence.coveredOn).toBe(2)
+  it('with one reading: what the day used moves the hold, or ends the wait', () => {
+    const holds = heldOn(fourDays({ maxReadings: 1, calibrated: at(0.8) }))
+    // 2.5 kW: at 14:30 there are 2.25 kWh, under the others' largest reserve of 3: hold there.
+    expect(holds[0]).toBe(clock('14:30'))
+    // 2 kW: at 14:00 there are 4 kWh, over 3.5. It used 2, the others 2.5, 1.6 and 1.25, on average 1.7833: the heaviest is
+    // like today at (2 + 1.7833) / (2.5 + 1.7833) = 0.88327 of its load, its event at 0.88327^0.2 = 0.97548. Its hold is
+    // after (4 - 1 - 2.5 * 0.97548) / (2.5 * 0.88327) = 0.25419 h; the lighter two's are later.
+    expect(((holds[1] ?? 0) - clock('14:00')) / 3_600_000).toBeCloseTo(0.25419, 4)
   })
 
-  it('is calibrated to the least stage with failures + 1 <= 5 / 2: 51 %, at which one day is late', () => {
-    // At 50 % two are late. From 51 % the earliest of the other three counts: only the 2.5 kW day is late then.
-    const decides = firstOf(fourDays({ maxReadings: 1, stage: null }))
-    expect(decides.confidence).toEqual({ days: 4, coveredOn: 3, stage: 0.51 })
-    // Of all four days the stage takes the floor(5 * 0.49) = second earliest.
-    expect(decides.holdBy).toBe(clock('14:30'))
-  })
-
-  it('without readings keeps the confidence asked for: nothing is spent twice', () => {
-    expect(firstOf(fourDays({ stage: null })).confidence.stage).toBe(0.5)
+  it('weighs the ranks around the k-th: i^(r-1) e^-i', () => {
+    // Three holds at rank 4 * 0.5 = 2: weights 1/e, 2/e², 3/e³.
+    const weights = [1, 2, 3].map((i) => i * Math.exp(-i))
+    const sum = weights.reduce((a, b) => a + b, 0)
+    const holds = [10, 40, 100]
+    const mean = holds.reduce((a, hold, i) => a + (hold * (weights[i] ?? 0)) / sum, 0)
+    expect(holdAtRisk(Float64Array.from(holds), 0.5, 0)).toBeCloseTo(mean, 9)
+    // What is past already counts as now; and where the second itself is past, so is the hold.
+    expect(holdAtRisk(Float64Array.from(holds), 0.5, 20)).toBeCloseTo(
+      mean + (10 * (weights[0] ?? 0)) / sum,
+      9,
+    )
+    expect(holdAtRisk(Float64Array.from(holds), 0.5, 40)).toBe(40)
   })
 
   it('takes the strictest stage, and says on how many days it held, where none suffices', () => {
     // At 75 % one of four may be late with none to spare: floor(5 / 4) = 1, so none may; the 2.5 kW day always is.
-    const plan = plannedDays(fourDays({ confidence: 0.75, maxReadings: 1, stage: null }))
+    const plan = plannedDays(fourDays({ confidence: 0.75, maxReadings: 1 }))
     const [decides] = plan.events
-    expect(decides?.confidence.stage).toBe(0.99)
-    // Earliest of the others with 5 % margin: 2 kW, (6 - 1.5 - 2) / 2 h = 14:15; the 2.5 kW day is late still.
-    expect(decides?.confidence.coveredOn).toBe(3)
+    expect(decides?.confidence.stage).toBeCloseTo(1 - 0.25 * 2.5 * 0.9 ** 27, 9)
+    expect(decides?.confidence).toMatchObject({ days: 4, coveredOn: 3 })
     expect(plan.unpromised).toEqual({ reason: 'replay_missed', days: 4, coveredOn: 3 })
-    expect(decides?.holdBy).toBe(
-      plannedEvent({ ...given(), ...fourDays(), load: steady(2.5), margin: { pct: 5 } }).holdBy,
+  })
+
+  it('looks earlier than it would hold, at half the risk', () => {
+    // Of 39 days at 0.9 the rank is 4, the look's 2.
+    const days = Array.from({ length: 39 }, (_, i) => steady(1 + i / 40))
+    const { nextReadingAt, holdBy } = firstOf(
+      fourDays({ days, maxReadings: 2, calibrated: at(0.9, 39) }),
     )
+    expect(nextReadingAt).toBeLessThan(holdBy ?? 0)
+    const holds = days.map((_, i) => clock('13:00') + ((4 - i / 40) / (1 + i / 40)) * 3_600_000)
+    const sorted = Float64Array.from(holds).sort()
+    // Each day's own hold is in whole milliseconds.
+    expect(Math.abs((nextReadingAt ?? 0) - holdAtRisk(sorted, 0.05, 0))).toBeLessThan(2)
+    expect(Math.abs((holdBy ?? 0) - holdAtRisk(sorted, 0.1, 0))).toBeLessThan(2)
   })
 
   it('asks for no reading once the discharge is paused', () => {
@@ -92,51 +104,58 @@ describe('four days by hand', () => {
   })
 
   it('out of reach, looks and holds while somebody can', () => {
-    const outOfReach = [span('14:10-14:40')]
-    const input = fourDays({ maxReadings: 1, outOfReach })
-    expect(firstOf(input).nextReadingAt).toBe(ms(clock('14:10') - 1))
+    const outOfReach = [span('13:50-14:40')]
+    const input = fourDays({ maxReadings: 1, outOfReach, calibrated: at(0.8) })
+    expect(firstOf(input).nextReadingAt).toBe(ms(clock('13:50') - 1))
     for (const hold of heldOn(input))
-      expect(hold < clock('14:10') || hold >= clock('14:40')).toBe(true)
+      expect(hold < clock('13:50') || hold >= clock('14:40')).toBe(true)
   })
 })
 
 describe('every replay', () => {
+  const parts = { events: singleEvent, solar: sun, battery: batteries(false) }
+  const many = fc.tuple(
+    instances(parts),
+    fc.array(loads, { minLength: 3, maxLength: 7 }),
+    fc.integer({ min: 0, max: 3 }),
+    fc.constantFrom(0.5, 0.6, 0.7, 0.85),
+  )
+
   it('counts the days on which the plan, followed for real, covers the event in the simulation', () => {
     // Under the floor an event that asks for nothing is short to the planner and served in the simulation: no standing
     // loss, and a reading over the floor.
-    const parts = { events: singleEvent, solar: sun, battery: batteries(false) }
-    const many = fc.tuple(
-      instances(parts),
-      fc.array(loads, { minLength: 3, maxLength: 7 }),
-      fc.integer({ min: 0, max: 3 }),
-      fc.constantFrom(0.5, 0.6, 0.7, 0.85),
-    )
-    let compared = 0
+    let [compared, covered] = [0, 0]
     fc.assert(
-      fc.property(many, ([{ load: _load, ...input }, days, maxReadings, stage]) => {
-        const asked = { ...input, days, maxReadings, stage, confidence: stage, margin: { kwh: 0 } }
+      fc.property(many, ([{ load: _load, ...input }, days, readings, stage]) => {
         const reading = { at: input.now, socPct: 40 + 0.6 * input.reading.socPct }
-        const full = { ...asked, reading, spareMargin: { pct: 5 } }
-        const casesOf = (margin: Margin) =>
-          days.flatMap((load) => dayCase({ ...input, reading, load, margin }) ?? [])
-        const cases = {
-          ...input,
-          asked: casesOf(full.margin),
-          spare: casesOf(full.spareMargin),
-        }
-        const covered = days.filter((today, i) => {
-          const others = days.filter((_, day) => day !== i)
-          const hold = followedHold({ ...full, days: others }, today)
-          const replayed = heldAt(cases, { readings: maxReadings, stage }, i)
+        const asked = { ...input, reading, margin: { kwh: 0 } }
+        const grid = gridOf(days.map((load) => ({ ...asked, load }))) as Grid
+        const policy = { readings, risk: 1 - stage }
+        const fails = days.filter((today, i) => {
+          const hold = followedHold(
+            {
+              ...asked,
+              days: days.filter((_, day) => day !== i),
+              heavier: null,
+              confidence: 0.5,
+              maxReadings: readings,
+              calibrated: at(stage),
+              before: null,
+              spareMargin: { kwh: 0 },
+            },
+            today,
+          )
           // A reading's per cent and back moves a crossing by a rounding hair.
-          expect(Math.abs(replayed - hold)).toBeLessThanOrEqual(1)
-          return coversDay(full, today, hold)
+          expect(Math.abs(heldAt(grid, [], policy, i) - hold)).toBeLessThanOrEqual(1)
+          return !coversDay({ ...givenDays(), ...asked }, today, hold)
         })
-        compared += covered.length > 0 && covered.length < days.length ? 1 : 0
-        expect(firstOf(full).confidence.coveredOn).toBe(covered.length)
+        compared += fails.length > 0 ? 1 : 0
+        covered += fails.length < days.length ? 1 : 0
+        expect(failuresOf(grid, [], policy, Infinity)).toBe(fails.length)
       }),
       seeded(150),
     )
     expect(compared).toBeGreaterThan(20)
+    expect(covered).toBeGreaterThan(20)
   })
 })

@@ -9,14 +9,17 @@ type Spoilt = Parameters<typeof given>[0] & Partial<Omit<DaysInput, keyof PlanIn
 
 /** The worked example over past days without a margin; every day alike unless the test says otherwise. */
 export const givenDays = (spoilt: Spoilt = {}): DaysInput => {
-  const { days, confidence, maxReadings, stage, spareMargin, ...rest } = spoilt
+  const { days, heavier, confidence, maxReadings, calibrated, before, spareMargin, ...rest } =
+    spoilt
   const { load, ...input } = given({ margin: { kwh: 0 }, ...rest })
   return {
     ...input,
     days: days ?? [load],
     confidence: confidence ?? 0.9,
     maxReadings: maxReadings ?? 0,
-    stage: stage ?? null,
+    heavier: heavier ?? null,
+    calibrated: calibrated ?? null,
+    before: before ?? null,
     spareMargin: spareMargin ?? { pct: 5 },
   }
 }
@@ -71,17 +74,17 @@ export const followedHold = (input: DaysInput, load: readonly Step[]): Instant =
   let asking = input
   for (;;) {
     const { nextReadingAt, holdBy, holdAtPct, releaseAt, confidence } = firstOf(asking)
-    if (holdBy === null) return releaseAt
-    if (nextReadingAt === null) return holdBy
+    if (nextReadingAt === null) return holdBy ?? releaseAt
     const kwh = walked(input, load, releaseAt, nextReadingAt)
     const socPct = (100 * kwh) / input.battery.capacityKwh
-    if (socPct <= holdAtPct) return nextReadingAt
+    if (socPct <= holdAtPct + 1e-9) return nextReadingAt
     asking = {
       ...asking,
       now: nextReadingAt,
       reading: { at: nextReadingAt, socPct },
+      before: asking.reading,
       maxReadings: asking.maxReadings - 1,
-      stage: confidence.stage,
+      calibrated: confidence,
     }
   }
 }

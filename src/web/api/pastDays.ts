@@ -2,8 +2,16 @@
 // resolved; the planner knows none.
 
 import { IANAZone } from 'luxon'
-import type { HalfHour, Instant, PastDay, Result, Span, Step } from '../../plan/index.ts'
-import { DAY_MS, MINUTE_MS, asInstant, ok, overlayDays, refuse } from '../../plan/index.ts'
+import type { DaysInput, HalfHour, Instant, PastDay, Result, Span } from '../../plan/index.ts'
+import {
+  DAY_MS,
+  MINUTE_MS,
+  asInstant,
+  ok,
+  overlayDays,
+  refuse,
+  seasonedDays,
+} from '../../plan/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
 import { type Problem, refused } from './problem.ts'
 import type { PlanRequest } from './schemas/plan.ts'
@@ -15,12 +23,16 @@ export const MOST_DAYS_AHEAD = 8
 
 const HALF_HOUR_MS = 30 * MINUTE_MS
 
-/** The loads ahead as comparable days had them, or what to change. */
+/**
+ * The loads ahead as past days had them, or what to change: without readings the comparable days as they were, with readings
+ * all recent days, made like these weeks.
+ */
 export function daysAhead(
   days: Days,
-  { events, reading, now }: Pick<PlanRequest, 'events' | 'reading' | 'now'>,
+  request: PlanRequest,
   timeZone: string,
-): Result<readonly (readonly Step[])[], Problem> {
+): Result<Pick<DaysInput, 'days' | 'heavier'>, Problem> {
+  const { events, reading, previousReading, now } = request
   const zone = IANAZone.create(timeZone)
   const until = Math.max(...events.map((event) => event.end))
   if (until - reading.at > MOST_DAYS_AHEAD * DAY_MS)
@@ -30,11 +42,16 @@ export function daysAhead(
   const past: PastDay[] = days
     .map(({ date, kwh }) => ({ day: Date.parse(`${date}T00:00:00Z`) / DAY_MS, kwh }))
     .filter(({ day }) => day < today)
-  const ahead = halfHours(zone, { start: reading.at, end: asInstant(until) })
-  const loads = overlayDays(past, ahead, localDay(zone, first.start))
-  return loads.length === 0
+  const from = previousReading?.at ?? reading.at
+  const ahead = halfHours(zone, { start: from, end: asInstant(until) })
+  const eventDay = localDay(zone, first.start)
+  const watched = request.maxReadings > 0 || request.calibrated !== undefined
+  const laid = watched
+    ? seasonedDays(past, ahead, eventDay)
+    : { days: overlayDays(past, ahead, eventDay), heavier: null }
+  return laid.days.length === 0
     ? refuse(refused(['load', 'days'], problemWords.noComparableDay))
-    : ok(loads)
+    : ok(laid)
 }
 
 /** The local calendar's day at an instant, counted from 1970-01-01. */

@@ -49,12 +49,13 @@ function daysTask(
     kind: 'days',
     input: {
       ...commonInput(request),
-      days: ahead.value,
+      ...ahead.value,
       margin: request.margin ?? { kwh: 0 },
       spareMargin: request.margin ?? DEFAULT_MARGIN,
       confidence: request.confidence,
       maxReadings: request.maxReadings,
-      stage: null,
+      calibrated: request.calibrated ?? null,
+      before: request.previousReading ?? null,
     },
   })
 }

@@ -130,6 +130,10 @@ export const PlanRequest = z
     timeZone: timeZone.optional(),
     battery: Battery,
     reading: Reading,
+    previousReading: Reading.optional().meta({
+      description:
+        'With load.days: the reading before, if the battery only ran since; before reading. What was used since then tells of the rest of the day.',
+    }),
     load: Load,
     solar: z
       .strictObject({
@@ -159,6 +163,17 @@ export const PlanRequest = z
       .max(6)
       .default(2)
       .meta({ description: 'With load.days: how often somebody is asked to look at most.' }),
+    calibrated: z
+      .strictObject({
+        days: z.int().min(1).max(MAX_DAYS),
+        coveredOn: z.int().min(0).max(MAX_DAYS),
+        stage: z.number().min(0.5).lt(1),
+      })
+      .optional()
+      .meta({
+        description:
+          'With load.days: the confidence that the first answer of the day gave, to keep it at the readings that follow.',
+      }),
     topUp: z
       .strictObject({ windows: spans('Where charging from the grid is allowed.') })
       .optional()
@@ -175,6 +190,11 @@ export const PlanRequest = z
   .refine(({ load, timeZone: zone }) => !('days' in load) || zone !== undefined, {
     path: ['timeZone'],
     message: problemWords.zoneWithDays,
+    when: onlyWhenSound,
+  })
+  .refine(({ previousReading, reading }) => !previousReading || previousReading.at < reading.at, {
+    path: ['previousReading', 'at'],
+    message: problemWords.previousReadingLater,
     when: onlyWhenSound,
   })
   .refine(({ cheapest, unitRates }) => !cheapest || unitRates !== undefined, {
