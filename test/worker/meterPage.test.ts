@@ -1,0 +1,128 @@
+// The meter's page through the whole worker: what a browser sends, and what nobody but a browser sends.
+
+import { env } from 'cloudflare:workers'
+import { describe, expect, it } from 'vitest'
+import type { Env } from '../../src/env.ts'
+import { webApp } from '../../src/web/app.tsx'
+import { isoWall, kwh, rows, seriesFrom, wall } from '../meter/build.ts'
+
+const ORIGIN = 'https://holdbell.example'
+const ZONE = 'America/Halifax'
+const MIB = 1024 * 1024
+
+const csv = rows(
+  seriesFrom('2025-01-01T04:00:00Z', 480),
+  (each) => `${new Date(each.start).toISOString()},${kwh(each.wh)}`,
+  'start,kWh',
+)
+const ambiguous = rows(
+  seriesFrom('2025-01-01T04:00:00Z', 480),
+  (each) => `${isoWall(wall(each.start, ZONE))},${kwh(each.wh)}`,
+  'time,kWh',
+)
+
+/** A browser with a household of its own. */
+async function browser() {
+  const app = webApp(env as unknown as Env, new URL(ORIGIN))
+  const cookies = new Map<string, string>()
+  const visit = async (path: string, body?: BodyInit, more: Record<string, string> = {}) => {
+    const answer = await app.request(ORIGIN + path, {
+      ...(body === undefined ? {} : { method: 'POST', body }),
+      headers: {
+        cookie: [...cookies].map((pair) => pair.join('=')).join('; '),
+        origin: ORIGIN,
+        ...more,
+      },
+    })
+    for (const line of answer.headers.getSetCookie()) {
+      const [, name = '', value = ''] = /^([^=]+)=([^;]*)/.exec(line) ?? []
+      cookies.set(name, value)
+    }
+    return { status: answer.status, to: answer.headers.get('location'), text: await answer.text() }
+  }
+  const csrf = / name="csrf" value="([^"]+)"/.exec((await visit('/setup')).text)?.[1] ?? ''
+  const typed = { capacityKwh: '9.6', timeZone: ZONE, medical: 'no', csrf }
+  await visit('/setup', new URLSearchParams(typed))
+  const key = async () =>
+    / name="csrf" value="([^"]+)"/.exec((await visit('/meter')).text)?.[1] ?? ''
+  const upload = async (content: string | Uint8Array, given?: string) => {
+    const form = new FormData()
+    form.set('csrf', given ?? (await key()))
+    form.set('file', new File([content], 'readings.csv', { type: 'text/csv' }))
+    return visit('/meter', form)
+  }
+  const send = async (path: string, fields: Record<string, string>) =>
+    visit(path, new URLSearchParams({ csrf: await key(), ...fields }))
+  return { visit, upload, send }
+}
+
+describe('the page of the meter', () => {
+  it('takes a file, shows what it was, and forgets it again', async () => {
+    const { visit, upload, send } = await browser()
+    expect(await upload(csv)).toMatchObject({ status: 303, to: '/meter?taken' })
+    const page = await visit('/meter?taken')
+    expect(page.text).toContain('The file was read and kept.')
+    expect(page.text).toContain('10 whole days, 1 January 2025 to 10 January 2025.')
+    expect(await send('/meter/forget', {})).toMatchObject({ status: 303, to: '/meter' })
+    expect((await visit('/meter')).text).toContain('10 whole days')
+    const forgotten = await send('/meter/forget', { sure: 'yes' })
+    expect(forgotten).toMatchObject({ status: 303, to: '/meter?forgotten' })
+    expect((await visit('/meter')).text).toContain('No readings yet.')
+  })
+
+  it('asks what it has to, and takes the answer by one button', async () => {
+    const { visit, upload, send } = await browser()
+    expect(await upload(ambiguous)).toMatchObject({ status: 303, to: '/meter#asked' })
+    expect((await visit('/meter')).text).toContain('Which clock are the times in the file from?')
+    expect(await send('/meter/answer', { about: 'clock', choice: 'none' })).toMatchObject({
+      to: '/meter?dropped',
+    })
+    await upload(ambiguous)
+    const answered = await send('/meter/answer', { about: 'clock', choice: '0' })
+    expect(answered).toMatchObject({ status: 303, to: '/meter?taken' })
+    const late = await send('/meter/answer', { about: 'clock', choice: '0' })
+    expect(late.status).toBe(422)
+    expect(late.text).toContain('That question is not open any more.')
+  })
+
+  it('a file that is too large is told so, and one that just fits is read', async () => {
+    const { visit, upload } = await browser()
+    await upload(csv)
+    for (const size of [5 * MIB + 1, 20 * MIB]) {
+      const answer = await upload(new Uint8Array(size))
+      expect(answer.status).toBe(413)
+      expect(answer.text).toContain('Export a shorter time: this file is over 5 MiB')
+      expect(answer.text).toContain('The readings from before are as they were.')
+    }
+    const note = 'x'.repeat(10_500)
+    const large = csv.replaceAll('\n', `,${note}\n`)
+    expect(large.length).toBeGreaterThan(4.7 * MIB)
+    expect(await upload(large)).toMatchObject({ status: 303, to: '/meter?taken' })
+    expect((await visit('/meter')).text).toContain('10 whole days')
+  })
+
+  it('no file, and no file name, is asked for', async () => {
+    const { upload, send } = await browser()
+    const form = await send('/meter', {})
+    expect(form.status).toBe(422)
+    expect(form.text).toContain('Choose a file first')
+    expect((await upload('')).status).toBe(422)
+  })
+
+  it('takes nothing from a page of somebody else', async () => {
+    const { visit, upload } = await browser()
+    expect((await upload(csv, 'guessed')).status).toBe(403)
+    const form = new FormData()
+    form.set('file', new File([csv], 'readings.csv'))
+    expect((await visit('/meter', form)).status).toBe(403)
+    expect((await visit('/meter', form, { origin: 'https://other.example' })).status).toBe(403)
+    expect((await visit('/meter', 'no form', { 'content-type': 'text/plain' })).status).toBe(403)
+    expect((await visit('/meter')).text).toContain('No readings yet.')
+  })
+
+  it('is for those inside', async () => {
+    const app = webApp(env as unknown as Env, new URL(ORIGIN))
+    const answer = await app.request(`${ORIGIN}/meter`)
+    expect([answer.status, answer.headers.get('location')]).toEqual([303, '/?closed'])
+  })
+})
