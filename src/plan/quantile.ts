@@ -1,8 +1,6 @@
 // Of many days' latest safe holds, the one to go by at a risk. The share of days that may be late is known
 // only as coarsely as there are days, so the days around the k-th are weighed: that halves the chance in it.
 
-import { kthSmallest } from './rank.ts'
-
 /** The share of the risk that a look is planned at: looking early costs a glance, holding early costs charge kept idle. */
 export const LOOK_SHARE = 0.5
 
@@ -51,11 +49,8 @@ function weightsOf(days: number, rank: number): Float64Array {
   return weights
 }
 
-/** The energy to see at most for a hold, at a risk: the k-th largest of the days' reserves, the largest under the first rank. */
-export function reserveAtRisk(reserves: readonly number[], risk: number): number {
-  const k = Math.max(1, Math.floor(rankAt(reserves.length, risk) + 1e-9))
-  return -kthSmallest(
-    reserves.map((kwh) => -kwh),
-    k,
-  )
+/** The energy to see at most for a hold at a risk, from ascending reserves: the k-th largest, the largest under the first rank. */
+export function reserveAtRisk(ascending: Float64Array, risk: number): number {
+  const k = Math.max(1, Math.floor(rankAt(ascending.length, risk) + 1e-9))
+  return ascending[ascending.length - k] ?? 0
 }

@@ -42,13 +42,15 @@ export function calibrate(
   const failures = (risk: number, enough: number) =>
     failuresOf(grid, outOfReach, { readings, risk }, enough)
   let [low, high] = [0, risks.length - 1]
+  let fewEnough: number | null = null
   while (low < high) {
     const middle = Math.floor((low + high) / 2)
-    if (failures(risks[middle] ?? 0, allowed) < allowed) high = middle
+    const failed = failures(risks[middle] ?? 0, allowed)
+    if (failed < allowed) [high, fewEnough] = [middle, failed]
     else low = middle + 1
   }
   const risk = risks[low] ?? 0
-  return { stage: 1 - risk, coveredOn: days - failures(risk, Infinity), days }
+  return { stage: 1 - risk, coveredOn: days - (fewEnough ?? failures(risk, Infinity)), days }
 }
 
 /** On how many days a policy would not have covered the event; counted up to `enough`. */
@@ -58,13 +60,24 @@ export function failuresOf(
   policy: Policy,
   enough: number,
 ): number {
+  const room = roomFor(grid.days.length - 1)
   let failures = 0
   for (const [day, { covers }] of grid.days.entries()) {
     if (failures >= enough) break
-    if (covers < heldAt(grid, outOfReach, policy, day)) failures++
+    if (covers < heldAt(grid, outOfReach, policy, day, room)) failures++
   }
   return failures
 }
+
+// Room to work in, kept from one replay to the next: a calibration makes tens of thousands of these lists.
+type Room = Readonly<Record<'holds' | 'factors' | 'needFactors' | 'needs', Float64Array>>
+
+const roomFor = (count: number): Room => ({
+  holds: new Float64Array(count),
+  factors: new Float64Array(count),
+  needFactors: new Float64Array(count),
+  needs: new Float64Array(count),
+})
 
 /** When a day would have been held under a policy, exactly as a person would follow the plan; the release if it never was. */
 export function heldAt(
@@ -72,6 +85,7 @@ export function heldAt(
   outOfReach: readonly Span[],
   { readings, risk }: Policy,
   day: number,
+  room = roomFor(grid.days.length - 1),
 ): Instant {
   const now = asInstant(grid.times[0] ?? 0)
   const release = asInstant(grid.times.at(-1) ?? now)
@@ -84,52 +98,68 @@ export function heldAt(
     return reachableHold({ outOfReach }, gap, asInstant(Math.max(at, from))) ?? release
   }
   let place = placeOf(grid, now)
-  let holds = Float64Array.from(others, ({ hold }) => hold).sort()
+  const { holds } = room
+  for (const [i, { hold }] of others.entries()) holds[i] = hold
+  holds.sort()
   for (let left = readings; left > 0; left--) {
     const look = reach(lookAtRisk(holds, risk, place.at), asInstant(place.at))
     if (look <= place.at) return look
     if (look >= release) break
-    const next = placeOf(grid, look)
-    const factors = place.at >= grid.darkFrom ? factorsBetween(today, others, place, next) : null
-    place = next
+    const before = place
+    place = placeOf(grid, look)
+    likenessBetween(room, today, others, before, place, before.at >= grid.darkFrom)
     const kwh = kwhAtPlace(grid, today, place)
-    const needFactors = factors?.map(inEvent) ?? null
-    const needs = others.map((other, i) => reserveOf(grid, other, place, needFactors?.[i] ?? 1))
-    if (kwh <= shownKwh(grid, reserveAtRisk(needs, risk)) + HAIR_KWH) return look
-    holds = holdsFrom(grid, others, place, kwh, factors, needFactors)
+    if (kwh <= shownKwh(grid, reserveAt(room, grid, others, place, risk)) + HAIR_KWH) return look
+    for (let i = 0; i < others.length; i++) {
+      const [factor, needFactor] = [room.factors[i] ?? 1, room.needFactors[i] ?? 1]
+      holds[i] = holdFrom(grid, others[i] as GridDay, place, kwh, factor, needFactor)
+    }
+    holds.sort()
   }
   return reach(holdAtRisk(holds, risk, place.at), asInstant(place.at))
 }
 
-function factorsBetween(
+/** Fills in by how much each day is to be made like today; 1 where the sun hides it. */
+function likenessBetween(
+  { factors, needFactors }: Room,
   today: GridDay,
   others: readonly GridDay[],
   from: Place,
   to: Place,
-): readonly number[] {
-  const usedBy = ({ use }: GridDay) => valueAtPlace(use, to) - valueAtPlace(use, from)
-  const used = others.map(usedBy)
-  const own = usedBy(today)
-  const mean = used.reduce((sum, kwh) => sum + kwh, 0) / used.length
-  return used.map((kwh) => likeness(own, kwh, mean))
+  dark: boolean,
+): void {
+  let mean = 0
+  for (let i = 0; i < others.length; i++) {
+    const used = usedBetween(others[i] as GridDay, from, to)
+    factors[i] = used
+    mean += used / others.length
+  }
+  const own = usedBetween(today, from, to)
+  for (let i = 0; i < others.length; i++) {
+    const factor = dark ? likeness(own, factors[i] ?? 0, mean) : 1
+    factors[i] = factor
+    needFactors[i] = inEvent(factor)
+  }
 }
 
-const holdsFrom = (
-  grid: Grid,
-  days: readonly GridDay[],
-  from: Place,
-  kwh: number,
-  factors: readonly number[] | null,
-  needFactors: readonly number[] | null,
-): Float64Array<ArrayBuffer> =>
-  Float64Array.from(days, (day, i) =>
-    holdFrom(grid, day, from, kwh, factors?.[i] ?? 1, needFactors?.[i] ?? 1),
-  ).sort()
+const usedBetween = ({ use }: GridDay, from: Place, to: Place): number =>
+  valueAtPlace(use, to) - valueAtPlace(use, from)
 
-/** The reserve at a place with the best way to top up, its part above the floor made so many times as large, kWh. */
-function reserveOf({ floorKwh }: Grid, { reserves }: GridDay, place: Place, factor: number) {
-  const least = Math.min(...reserves.map((reserve) => valueAtPlace(reserve, place)))
-  return floorKwh + (least - floorKwh) * factor
+/** The reserve to see at a place, at a risk, kWh: each day's with the best way to top up, its part above the floor made like today's. */
+function reserveAt(
+  { needs, needFactors }: Room,
+  { floorKwh }: Grid,
+  others: readonly GridDay[],
+  place: Place,
+  risk: number,
+): number {
+  for (let i = 0; i < others.length; i++) {
+    let least = Infinity
+    for (const reserve of (others[i] as GridDay).reserves)
+      least = Math.min(least, valueAtPlace(reserve, place))
+    needs[i] = floorKwh + (least - floorKwh) * (needFactors[i] ?? 1)
+  }
+  return reserveAtRisk(needs.sort(), risk)
 }
 
 /** What the display has to show at most for a hold: the reserve in whole per cent, rounded up, as energy. */
