@@ -55,6 +55,8 @@ export type UploadRefusal =
   | { readonly reason: 'packed' }
   /** Nothing in it has happened yet. */
   | { readonly reason: 'ahead'; readonly from: Instant }
+  /** All of it is so many years older than the newest that is kept. */
+  | { readonly reason: 'too_old'; readonly years: number }
 
 /** A question about a file that is kept until it is answered. */
 export type OpenQuestion = { readonly question: Question; readonly at: Instant }
@@ -86,6 +88,7 @@ export function added(
   const fresh = halfHourly(file, timeZone).intervals
   if (fresh.length === 0) return { reason: 'too_few_rows', rows: intervals.length }
   const merged = mergedHalfHours(old, fresh)
+  if (merged.noneKept) return { reason: 'too_old', years: KEPT_YEARS }
   const series = compact({ minutes: 30, intervals: merged.intervals })
   const meter = historyOf(series, timeZone, now)
   const known = new Set((before?.days ?? []).map(({ day }) => day))
@@ -129,19 +132,21 @@ export function historyOf(bytes: Uint8Array, timeZone: string, takenAt: Instant)
 }
 
 function mergedHalfHours(old: readonly Interval[], fresh: readonly Interval[]) {
-  const all = new Map<number, Interval>(old.map((each) => [each.start, each]))
+  const newest = Math.max(old.at(-1)?.start ?? 0, fresh.at(-1)?.start ?? 0)
+  const oldest = newest - KEPT_YEARS * 365.25 * DAY_MS
+  const isKept = ({ start }: Interval) => start >= oldest
+  const all = new Map<number, Interval>(old.filter(isKept).map((each) => [each.start, each]))
   let unknown = 0
   let replaced = 0
-  for (const each of fresh) {
+  for (const each of fresh.filter(isKept)) {
     const before = all.get(each.start)
     if (before === undefined) unknown += 1
     else if (Math.round(before.wh) !== Math.round(each.wh)) replaced += 1
     all.set(each.start, each)
   }
-  const sorted = [...all.values()].sort((a, b) => a.start - b.start)
-  const oldest = (sorted.at(-1)?.start ?? 0) - KEPT_YEARS * 365.25 * DAY_MS
-  const intervals: Series['intervals'] = sorted.filter(({ start }) => start >= oldest)
-  return { intervals, unknown, replaced, tooOld: sorted.length - intervals.length }
+  const intervals: Series['intervals'] = [...all.values()].sort((a, b) => a.start - b.start)
+  const tooOld = [...old, ...fresh].filter((each) => !isKept(each)).length
+  return { intervals, unknown, replaced, tooOld, noneKept: !fresh.some(isKept) }
 }
 
 function longestGap({ minutes, intervals }: Series): Gap | null {

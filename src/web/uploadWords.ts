@@ -10,6 +10,8 @@ export function refusalSentence(refusal: UploadRefusal, f: Format): string {
       return meterPageWords.refused.packed
     case 'ahead':
       return meterPageWords.refused.ahead(f.day(refusal.from))
+    case 'too_old':
+      return meterPageWords.refused.tooOld(refusal.years)
     default:
       return sayRefusal(refusal)
   }

@@ -170,6 +170,19 @@ describe('taking a file', () => {
     expect(await summary('refused')).toMatchObject({ wholeDays: 10 })
   })
 
+  it('ten years are kept, and what is older is told', async () => {
+    await house('old')
+    await take('old', csv(`2035-12-01${MIDNIGHT}`, 480))
+    const alone = await take('old', csv(`2024-12-01${MIDNIGHT}`, 480))
+    expect(alone).toMatchObject({ kind: 'refused', refusal: { reason: 'too_old', years: 10 } })
+    // Ten years and four days before the newest.
+    const partly = taken(await take('old', csv(`2025-12-06${MIDNIGHT}`, 480)))
+    expect(partly.report.tooOldHalfHours + partly.report.newHalfHours).toBe(480)
+    expect(partly.report.tooOldHalfHours).toBeGreaterThan(4 * 48)
+    expect(partly.report.tooOldHalfHours).toBeLessThan(6 * 48)
+    expect(await summary('old')).toMatchObject({ until: '2035-12-10' })
+  })
+
   it('days are not written again when something else is saved', async () => {
     await house('quiet')
     await take('quiet', csv(`2035-12-01${MIDNIGHT}`, 480))

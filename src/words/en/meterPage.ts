@@ -128,6 +128,8 @@ export const meterPageWords = {
   refused: {
     unchanged: 'The file was not taken. The readings from before are as they were.',
     tooLarge: 'Export a shorter time: this file is over 5 MiB',
+    tooOld: (years: number) =>
+      `Choose a newer file: all of this one lies more than ${years} years before your newest readings, and no more than that is kept.`,
     packed: 'Unpack the file, or save the sheet as CSV, and send that: this one is packed.',
     ahead: (from: string) =>
       `Choose a file of days that are over: this one begins on ${from}, which is still to come.`,
