@@ -5,29 +5,29 @@ import { type Format, format, reachWords as say } from '../words/index.ts'
 import { type Advice, adviceFor, onlyThese } from './advice.ts'
 import type { Household, HouseholdEvent } from './types.ts'
 
-/** All there is to know about an event to come besides its plan, as sentences; shown where the plan is, and given in the API. */
+/** All there is to know about an event to come besides its plan, a few sentences on each matter; shown where the plan is, and given in the API. */
 export const advice = (
   household: Household,
   event: HouseholdEvent,
   now: Instant,
 ): readonly string[] =>
-  adviceFor(household, event, now).flatMap((each) => adviceText(household, each, event, now))
+  adviceFor(household, event, now).map((each) => adviceText(household, each, event, now))
 
 export function adviceText(
   household: Household,
   about: Advice,
   event: HouseholdEvent,
   now: Instant,
-): readonly string[] {
+): string {
   const f = format(household.settings.language, household.settings.timeZone)
   const when = (at: Instant) => whenText(f, at, event.start)
   switch (about.kind) {
     case 'hold-before-gone':
-      return [say.holdBeforeGone(when(about.gone.start), when(about.gone.end))]
+      return say.holdBeforeGone(when(about.gone.start), when(about.gone.end))
     case 'hold-when-back':
-      return [say.holdWhenBack(f.list(about.back.names), when(about.back.at))]
+      return say.holdWhenBack(f.list(about.back.names), when(about.back.at))
     case 'release-before-gone':
-      return [say.releaseBeforeGone(when(about.gone.start), when(about.gone.end))]
+      return say.releaseBeforeGone(when(about.gone.start), when(about.gone.end))
     case 'nobody-releases': {
       const { gone, back, releaseAt } = about
       const release = when(releaseAt)
@@ -37,16 +37,17 @@ export function adviceText(
           ? say.nobodyReleasesForLong(when(gone.start), release)
           : say.nobodyReleases(when(gone.start), when(gone.end), release),
         ...(back === null ? [] : [say.backFirst(f.list(back.names), when(back.at), late)]),
+        ...(gone.start > now ? [say.runsFrom(when(gone.start))] : []),
         gone.start > now ? say.schedule(when(gone.start), release) : say.scheduleNow(release),
         say.orSkip,
-      ]
+      ].join(' ')
     }
     case 'top-up-would-do':
-      return [say.topUpWouldDo[about.hours]]
+      return say.topUpWouldDo[about.hours]
     case 'not-when-freezing':
-      return [say.notWhenFreezing]
+      return say.notWhenFreezing
     case 'not-cheapest':
-      return [say.notCheapest[about.why]]
+      return say.notCheapest[about.why]
   }
 }
 

@@ -18,7 +18,9 @@ export type { Decision } from './decide.ts'
 export { decide } from './decide.ts'
 export { saidSince, withMessage } from './messages.ts'
 export { stillWanted } from './outbox.ts'
+export { pctAfter } from './chargeText.ts'
 export {
+  chargesFirst,
   hasNothingToGive,
   heldSince,
   isHeld,

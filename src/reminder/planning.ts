@@ -18,7 +18,7 @@ import { spansWithout, unitRateSteps } from '../schedule/index.ts'
 import { nightCharges } from './night.ts'
 import { outOfReach } from './reach.ts'
 import { sumOfSteps } from './steps.ts'
-import { OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
+import { HOLD_AHEAD_MS, OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
 import { chargesAsSurplus, topUpSpans } from './topUp.ts'
 import type { Household, HouseholdEvent, HouseholdPlan, HouseholdReading, TopUp } from './types.ts'
 import { isNear, whenPlanned } from './whenPlanned.ts'
@@ -166,6 +166,13 @@ export const isWorthHolding = (plan: EventPlan): boolean =>
 /** The charge by hand that a plan asks for and nobody has said to be set yet; `null` once it is over. */
 export const chargeToSet = (event: HouseholdEvent, plan: EventPlan, now: Instant): TopUp | null =>
   plan.topUp !== null && !event.topUp && now < plan.topUp.until ? plan.topUp : null
+
+/** Whether the charge by hand comes before there is anything to hold: then it is what is asked for, and the pause after it. */
+export function chargesFirst(event: HouseholdEvent, plan: EventPlan, now: Instant): TopUp | null {
+  const charge = chargeToSet(event, plan, now)
+  const target = isWorthHolding(plan) ? (plan.holdBy ?? plan.releaseAt) : plan.releaseAt
+  return charge !== null && target >= charge.from - HOLD_AHEAD_MS ? charge : null
+}
 
 /** Whether a planned charge went by without a word: the plan that counts on it is none any more. */
 export const missedCharge = (household: Household, now: Instant): boolean =>

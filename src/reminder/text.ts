@@ -6,7 +6,7 @@ import { adviceFor } from './advice.ts'
 import { adviceText, whenText, whoCan } from './adviceText.ts'
 import { chargeSpan, overnightText, pctAfter } from './chargeText.ts'
 import {
-  chargeToSet,
+  chargesFirst,
   hasNothingToGive,
   isHeld,
   onTheDay,
@@ -15,7 +15,7 @@ import {
   takesPct,
 } from './planning.ts'
 import { outOfReach } from './reach.ts'
-import { HOLD_AHEAD_MS, SAME_TIME_MS } from './timing.ts'
+import { SAME_TIME_MS } from './timing.ts'
 import { chargeWindows } from './topUp.ts'
 import type { Household, HouseholdEvent, Reminder } from './types.ts'
 
@@ -34,7 +34,7 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
   const besides = adviceFor(household, event, now)
     // The sentence says so itself, or the reminder will.
     .filter(({ kind }) => kind !== 'hold-before-gone' && kind !== 'not-when-freezing')
-    .flatMap((about) => adviceText(household, about, event, now))
+    .map((about) => adviceText(household, about, event, now))
   return [planSentence(household, event, now), ...besides].join(' ')
 }
 
@@ -61,8 +61,8 @@ function planSentence(household: Household, event: HouseholdEvent, now: Instant)
     return until === null ? say.planServing(on, left) : say.planServingShort(on, until)
   const by = plan.holdBy === null ? null : whenText(f, plan.holdBy, event.start)
   if (hasNothingToGive(plan)) return say.planEmpty(on)
-  const charge = chargeToSet(event, plan, now)
-  if (charge !== null && (plan.holdBy ?? charge.from) >= charge.from - HOLD_AHEAD_MS) {
+  const charge = chargesFirst(event, plan, now)
+  if (charge !== null) {
     const [span, to] = [chargeSpan(f, charge), f.pctUp(pctAfter(household, charge))]
     return until === null
       ? reach.planTopUp(on, span, to, release)

@@ -4,6 +4,7 @@ import { type Instant, type Span, asInstant, earlier, later } from '../plan/inde
 import { firstOutside, lastOutside } from '../schedule/index.ts'
 import {
   chargeToSet,
+  chargesFirst,
   heldSince,
   isHeld,
   isWorthHolding,
@@ -59,9 +60,8 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
   const worth = isWorthHolding(plan)
   const target = worth ? (plan.holdBy ?? plan.releaseAt) : plan.releaseAt
   const charge = chargeToSet(event, plan, now)
-  // A charge that begins when the hold would is what is asked for, and the pause after it once that is answered.
-  const chargesFirst = charge !== null && target >= charge.from - HOLD_AHEAD_MS
-  const reading = chargesFirst ? null : readingDue(household, event, away, target, now)
+  const chargeFirst = chargesFirst(event, plan, now) !== null
+  const reading = chargeFirst ? null : readingDue(household, event, away, target, now)
   if (untouched && reading !== null && reading >= gapStart)
     wanted.push({ kind: 'reading', eventId, dueAt: reading, uselessAfter: target })
   if (untouched && charge !== null)
@@ -74,7 +74,7 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
       ),
       uselessAfter: charge.until,
     })
-  if (untouched && worth && !chargesFirst)
+  if (untouched && worth && !chargeFirst)
     wanted.push({
       kind: 'hold',
       eventId,

@@ -12,6 +12,7 @@ import { HouseholdGone } from './households.ts'
 import { placeOf } from './place.ts'
 import { calendarRoutes } from './routes/calendar.ts'
 import { entranceRoutes } from './routes/entrance.tsx'
+import { habitRoutes } from './routes/habits.tsx'
 import { UPLOAD_PATH, meterRoutes } from './routes/meter.tsx'
 import { planRoutes } from './routes/plan.tsx'
 import { setupRoutes } from './routes/setup.tsx'
@@ -52,6 +53,7 @@ export function webApp(env: Env, url: URL): Hono {
   pages.route('/', entranceRoutes(place))
   pages.route('/', setupRoutes(place))
   pages.route('/', planRoutes(place))
+  pages.route('/', habitRoutes(place))
   pages.route('/', meterRoutes(place))
 
   const app = new Hono()

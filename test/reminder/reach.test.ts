@@ -71,7 +71,7 @@ describe('[R16] nobody can let it run again', () => {
     house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
     const said = told(house).join('\n')
     expect(said).toContain(
-      'Nobody can let it run again for this event: all of you are out of reach from 08:00 to 18:00, and it is to be at 17:25.',
+      'Nobody can let it run again just before this event: all of you are out of reach from 08:00 to 18:00, and it is to be at 17:25.',
     )
     expect(said).toContain('Rowan can reach it first, at 18:00: 35 min too late.')
     expect(said).toContain('schedule, set it before 08:00: paused until 17:25')

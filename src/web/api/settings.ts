@@ -11,8 +11,8 @@ import { DEFAULT_MARGIN, toBattery } from './planInput.ts'
 import { invalid, refused } from './problem.ts'
 import type { Problem } from './problem.ts'
 import { printInstant } from './rfc3339.ts'
-import { NewHousehold } from './schemas/household.ts'
-import type { SettingsAnswer, SettingsChange } from './schemas/household.ts'
+import { NewHousehold, SettingsChange } from './schemas/household.ts'
+import type { SettingsAnswer } from './schemas/household.ts'
 import type { ApiTools } from './tools.ts'
 import { troubles } from './trouble.ts'
 
@@ -146,6 +146,18 @@ const given = <Fields extends object>(fields: Fields): Given<Fields> =>
   Object.fromEntries(
     Object.entries(fields).filter(([, value]) => value !== undefined),
   ) as Given<Fields>
+
+/** Settings after a change as a request gives it: what `PATCH /api/household` would take, or the problem that it is. */
+export function readChange(
+  settings: Settings,
+  request: unknown,
+  tools: WebhookTools,
+): Result<Settings, Problem> {
+  const checked = SettingsChange.safeParse(request, { reportInput: true })
+  return checked.success
+    ? changedSettings(settings, checked.data, tools)
+    : refuse(invalid(troubles(checked.error.issues)))
+}
 
 /** Reads a whole household as a request gives it: what `POST /api/households` would take, or the problem that it is. */
 export function readHousehold(request: unknown, tools: WebhookTools): Result<Settings, Problem> {

@@ -52,7 +52,7 @@ export const reminderView = (reminder: Reminder): ReminderAnswer => ({
 const adviceOf = (household: Household, event: HouseholdEvent, now: Instant): readonly string[] =>
   adviceFor(household, event, now)
     .filter(({ kind }) => kind !== 'not-cheapest')
-    .flatMap((about) => adviceText(household, about, event, now))
+    .map((about) => adviceText(household, about, event, now))
 
 /** The plan as last computed, each event with its id; empty lists while there is none. */
 export function planView(household: Household): HouseholdPlanAnswer {

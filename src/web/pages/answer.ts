@@ -6,6 +6,7 @@ import {
   type HouseholdEvent,
   RELEASE_AHEAD_MS,
   type Reminder,
+  chargesFirst,
   hasNothingToGive,
   onTheDay,
   takesPct,
@@ -32,6 +33,8 @@ export type Answer =
     }
 
 export type Situation =
+  /** It is to be charged by hand first. */
+  | 'charge'
   | 'hold'
   | 'holdNow'
   | 'holdLate'
@@ -83,13 +86,14 @@ function situation(event: HouseholdEvent, plan: EventPlan, now: Instant): Situat
   if (event.heldAt !== null) return now < plan.releaseAt ? 'held' : 'releaseNow'
   if (now >= event.start) return 'serving'
   if (now >= plan.releaseAt - RELEASE_AHEAD_MS) return 'runNow'
+  if (chargesFirst(event, plan, now) !== null) return 'charge'
   if (plan.verdict === 'short') return hasNothingToGive(plan) ? 'empty' : 'short'
   if (plan.holdBy === null) return 'noHold'
   if (plan.verdict === 'hold-now') return 'holdNow'
   return plan.holdBy <= now ? 'holdLate' : 'hold'
 }
 
-const ASKS_FOR_HANDS = ['hold', 'release', 'restore'] as const
+const ASKS_FOR_HANDS = ['hold', 'release', 'restore', 'overnight'] as const
 
 export type Due = { readonly reminder: Reminder; readonly kind: (typeof ASKS_FOR_HANDS)[number] }
 

@@ -14,10 +14,13 @@ export const DueNow = (props: {
   const { due, household, csrf } = props
   const words = pageWords.due
   const { howToHold, howToRelease } = household.settings
-  const how = due.kind === 'hold' ? howToHold : howToRelease
+  const how = { hold: howToHold, release: howToRelease, restore: howToRelease, overnight: '' }[
+    due.kind
+  ]
   const path = `/reminders/${encodeURIComponent(due.reminder.key)}`
   return (
     <section class="due-now" aria-label={words.heading}>
+      {due.kind === 'overnight' ? <p>{due.reminder.text}</p> : null}
       {how === '' ? null : <p>{words.how(how)}</p>}
       <Post action={`${path}/acknowledge`} csrf={csrf}>
         <button type="submit" class="due">

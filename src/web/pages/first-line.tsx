@@ -2,7 +2,7 @@
 
 import type { Instant } from '../../plan/index.ts'
 import { HOUR_MS } from '../../plan/index.ts'
-import { type Household, advice, lastTold } from '../../reminder/index.ts'
+import { type Household, advice, lastTold, pctAfter } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/index.ts'
 import type { Answer } from './answer.ts'
@@ -51,7 +51,7 @@ export const FirstLine = (props: Props) => {
 }
 
 /** The answer as one sentence of the catalogue. */
-export function answerLine({ answer, now, f, restore = false }: Props): string {
+export function answerLine({ answer, household, now, f, restore = false }: Props): string {
   const words = pageWords.answer
   if (restore) return words.releaseNow()
   const seen = (at: Instant) => timeSeen(at, now, f)
@@ -81,6 +81,12 @@ export function answerLine({ answer, now, f, restore = false }: Props): string {
     }
     case 'empty':
       return words.empty
+    case 'charge': {
+      const { topUp, end } = answer.plan
+      const until = topUp?.until ?? end
+      const pct = topUp === null ? 100 : pctAfter(household, topUp)
+      return words.charge(f.pctUp(pct), seen(until))
+    }
     case 'held':
       return words.held(seen(answer.plan.releaseAt))
     case 'releaseNow':
@@ -132,6 +138,8 @@ function aboutLines({ answer, now, f, restore = false }: Props): string[] {
         ]
   const act = (): string[] => {
     switch (answer.kind) {
+      case 'charge':
+        return [words.thenPaused(release), ...short]
       case 'hold':
         return [words.hold(release)]
       case 'holdNow':

@@ -24,7 +24,7 @@ export type FieldProps = {
   readonly hint?: string
   readonly error?: string | undefined
   readonly value?: string | undefined
-  readonly type?: 'text' | 'date' | 'time' | 'url'
+  readonly type?: 'text' | 'date' | 'time' | 'datetime-local' | 'url'
   /** `decimal` brings up the figures on a phone; a text field all the same, so that "9,6" can be understood. */
   readonly inputmode?: 'decimal' | 'numeric' | 'text' | 'url'
   readonly list?: string
@@ -35,6 +35,8 @@ export type FieldProps = {
   readonly placeholder?: string
   readonly autocomplete?: string
   readonly maxlength?: number
+  /** What is wrong with it is said elsewhere, under this id. */
+  readonly wrongAt?: string | undefined
 }
 
 const describedBy = (id: string, hint: unknown, error: unknown): string | undefined =>
@@ -58,8 +60,8 @@ export function Field(props: FieldProps) {
         placeholder={props.placeholder}
         autocomplete={props.autocomplete ?? 'off'}
         maxlength={props.maxlength}
-        aria-describedby={describedBy(id, hint, error)}
-        aria-invalid={error === undefined ? undefined : 'true'}
+        aria-describedby={props.wrongAt ?? describedBy(id, hint, error)}
+        aria-invalid={error === undefined && props.wrongAt === undefined ? undefined : 'true'}
       />
     </div>
   )

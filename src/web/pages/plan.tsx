@@ -3,8 +3,8 @@
 import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household, Reminder } from '../../reminder/index.ts'
-import { format, meterPageWords, pageWords } from '../../words/index.ts'
-import { answerOf, askedOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
+import { format, meterPageWords, pageWords, peopleWords, pricesWords } from '../../words/index.ts'
+import { type Due, answerOf, askedOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
 import { DueNow, LookNow } from './due.tsx'
 import { Events, FillIn } from './events.tsx'
@@ -103,7 +103,7 @@ const Curve = (props: {
   readonly household: Household
   readonly plan: NonNullable<Household['plan']>
   readonly now: Instant
-  readonly due: 'hold' | 'release' | 'restore' | null
+  readonly due: Due['kind'] | null
 }) => {
   const { household, plan, now, due } = props
   const { timeZone, language } = household.settings
@@ -113,7 +113,7 @@ const Curve = (props: {
     now,
     timeZone,
     language,
-    due: due === 'restore' ? null : due,
+    due: due === 'hold' || due === 'release' ? due : null,
   }
   return (
     <figure>
@@ -144,6 +144,12 @@ const ThisHousehold = (props: {
       <p>
         <a class="button" href="/settings">
           {words.settings}
+        </a>{' '}
+        <a class="button" href="/people">
+          {peopleWords.link}
+        </a>{' '}
+        <a class="button" href="/prices">
+          {pricesWords.link}
         </a>{' '}
         <a class="button" href="/meter">
           {meterPageWords.link}

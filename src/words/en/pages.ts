@@ -1,6 +1,7 @@
 // What the pages say. Times, shares and energies arrive formatted (format.ts); `**` marks what is set
 // in bold: the figures that a person acts on.
 
+import { reachWords } from './reach.ts'
 import { reminderWords } from './reminders.ts'
 import { setupWords } from './setup.ts'
 
@@ -61,6 +62,7 @@ export const pageWords = {
     holdNow: () => 'Hold **now**.',
     noHold: () => 'No need to hold.',
     empty: 'The battery has nothing to give.',
+    charge: (pct: string, until: string) => `Charge it to **${pct}** by **${until}**.`,
     held: (release: string) => `Held. Let it run again at **${release}**.`,
     releaseNow: () => 'Let it run again **now**.',
     runNow: (start: string) => `Let it run. The event begins at **${start}**.`,
@@ -94,6 +96,7 @@ export const pageWords = {
       `The charge to keep is ${pct}. Pause the discharge, and let it run again at ${release}.`,
     holdLate: (by: string, release: string) =>
       `It was to be by ${by}. Holding still helps until ${release}; then let it run again.`,
+    thenPaused: (release: string) => `Then leave it paused, and let it run again at ${release}.`,
     holdShort: (release: string) => `Let it run again at ${release}.`,
     short: (kwh: string, kw: string) =>
       `${kwh} are missing. Under ${kw} of use it lasts to the end.`,
@@ -122,6 +125,7 @@ export const pageWords = {
     hold: reminderWords.buttonHeld,
     release: reminderWords.buttonRunning,
     restore: reminderWords.buttonRunning,
+    overnight: reachWords.buttonSet,
     lookHeading: 'To look at',
     look: (pct: string, release: string) =>
       `Look at the battery. ${pct} or less: hold it now, until ${release}. More: write the number.`,
