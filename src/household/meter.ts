@@ -131,6 +131,14 @@ export function historyOf(bytes: Uint8Array, timeZone: string, takenAt: Instant)
   }
 }
 
+/** Kept half-hours as a file of the form that is read without a question: each start in UTC, and kWh. */
+export function csvOf(bytes: Uint8Array): string {
+  const lines = expand(bytes).intervals.map(
+    ({ start, wh }) => `${new Date(start).toISOString().slice(0, 16)}Z,${wh / 1000}`,
+  )
+  return `start,kWh\n${lines.join('\n')}\n`
+}
+
 function mergedHalfHours(old: readonly Interval[], fresh: readonly Interval[]) {
   const newest = Math.max(old.at(-1)?.start ?? 0, fresh.at(-1)?.start ?? 0)
   const oldest = newest - KEPT_YEARS * 365.25 * DAY_MS

@@ -27,6 +27,7 @@ import {
   type Question,
   type UploadRefusal,
   added,
+  csvOf,
   historyOf,
 } from './meter.ts'
 import { type Purpose, digestOf, sameDigest } from './secrets.ts'
@@ -154,6 +155,13 @@ export class HouseholdObject extends DurableObject<Env> {
     if (before === null) return null
     const file = this.#uploads.answered(about, choice, this.#clock.now())
     return file === null ? { kind: 'closed' } : this.#take(before, file, true)
+  }
+
+  /** The readings that are kept, as a file: text at most 5 MB long. Empty where there are none. */
+  async meterFile(key: string): Promise<string | null> {
+    if ((await this.#admit('page', key)) === null) return null
+    const kept = this.#store.pieces.read('series')
+    return kept === null ? '' : csvOf(kept)
   }
 
   /** Lets go of the file that a question is open about. */

@@ -64,6 +64,7 @@ function doorOf(env: Env, id: string, key: string): HouseholdDoor {
     perform: async (command) => there((await object().perform(key, command)) as Performed | null),
     say: async (text) => there((await object().say(key, text)) as Performed | null),
     meter: async () => there((await object().meter(key)) as MeterSeen | null),
+    meterFile: async () => there(await object().meterFile(key)),
     takeMeter: async (file, how) =>
       there((await object().takeMeter(key, file, how)) as MeterOutcome | null),
     answerMeter: async (about, choice) =>

@@ -3,6 +3,9 @@
 /** A meter's file: the contract's 5 MiB, ten years of half-hours in any form that is usual. */
 export const MOST_FILE_BYTES = 5 * 1024 * 1024
 
+/** RFC 4180 §3. */
+export const CSV_TYPE = 'text/csv; charset=utf-8; header=present'
+
 /** More is not even listened to: the connection is cut. */
 const MOST_HEARD_BYTES = 256 * 1024 * 1024
 

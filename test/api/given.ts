@@ -2,7 +2,7 @@
 // real ones, what a message means is not.
 
 import { checkAddress } from '../../src/delivery/index.ts'
-import { added } from '../../src/household/meter.ts'
+import { added, csvOf } from '../../src/household/meter.ts'
 import { readFile } from '../../src/household/uploads.ts'
 import { asInstant } from '../../src/plan/index.ts'
 import type { Instant } from '../../src/plan/index.ts'
@@ -68,6 +68,7 @@ export function api() {
       last: null,
       open: null,
     }),
+    meterFile: async () => (series === null ? '' : csvOf(series)),
     takeMeter: async (file) => {
       const { settings, meter } = existing(household)
       const read = readFile(file, settings)
@@ -121,7 +122,7 @@ export function api() {
     return {
       status: answer.status,
       headers: answer.headers,
-      body: (read === '' ? null : JSON.parse(read)) as Json & {
+      body: (read === '' ? null : isJson(answer) ? JSON.parse(read) : { text: read }) as Json & {
         errors?: { pointer: string; detail: string }[]
       },
     }
@@ -135,6 +136,8 @@ export function api() {
     use: (h: Household) => (household = h),
   }
 }
+
+const isJson = (answer: Response) => /json/.test(answer.headers.get('content-type') ?? '')
 
 function existing(household: Household | null): Household {
   if (household === null) throw new Error('there is no household')

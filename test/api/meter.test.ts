@@ -180,6 +180,31 @@ describe('POST /api/meter', () => {
   }, 30_000)
 })
 
+describe('GET /api/meter', () => {
+  it('gives what is kept, so that it can be taken in again to the same days', async () => {
+    expect((await home.call('GET', '/api/meter')).status).toBe(404)
+    // Over the end of summer time, hourly, with a gap.
+    const hourly = rows(
+      {
+        minutes: 60,
+        intervals: seriesFrom('2026-10-30T03:00:00Z', 200, 60).intervals.filter(
+          (_, i) => i !== 150,
+        ),
+      },
+      (each) => `${new Date(each.start).toISOString()},${kwh(each.wh)}`,
+      'start,kWh',
+    )
+    await send(hourly)
+    const days = home.household().meter?.days
+    const file = await home.call('GET', '/api/meter')
+    expect(file.headers.get('content-type')).toMatch(/^text\/csv/)
+    await home.call('DELETE', '/api/meter')
+    const again = await send(String(file.body['text']))
+    expect(again.body).toMatchObject({ newHalfHours: 398, gaps: { count: 1 } })
+    expect(home.household().meter?.days).toEqual(days)
+  })
+})
+
 describe('DELETE /api/meter', () => {
   it('takes all of it away', async () => {
     await send(csv(START, 480))

@@ -310,6 +310,7 @@ describe('forgetting', () => {
     expect(await stub.takeMeter('wrong', file, { keep: true })).toBeNull()
     expect(await stub.takeMeter(keys.feed, file, { keep: true })).toBeNull()
     expect(await stub.meter('wrong')).toBeNull()
+    expect(await stub.meterFile('wrong')).toBeNull()
     expect(await stub.forgetMeter('wrong')).toBeNull()
     expect(await stub.answerMeter('wrong', 'clock', 0)).toBeNull()
     expect(await stub.dropMeterFile('wrong')).toBe(false)

@@ -63,11 +63,15 @@ describe('the page of the meter', () => {
     const page = await visit('/meter?taken')
     expect(page.text).toContain('The file was read and kept.')
     expect(page.text).toContain('10 whole days, 1 January 2025 to 10 January 2025.')
+    const file = await visit('/meter/readings.csv')
+    expect(file.text.split('\n')).toHaveLength(1 + 480 + 1)
+    expect(file.text).toMatch(/^start,kWh\n2025-01-01T04:00Z,0\.1\n/)
     expect(await send('/meter/forget', {})).toMatchObject({ status: 303, to: '/meter' })
     expect((await visit('/meter')).text).toContain('10 whole days')
     const forgotten = await send('/meter/forget', { sure: 'yes' })
     expect(forgotten).toMatchObject({ status: 303, to: '/meter?forgotten' })
     expect((await visit('/meter')).text).toContain('No readings yet.')
+    expect((await visit('/meter/readings.csv')).status).toBe(404)
   })
 
   it('asks what it has to, and takes the answer by one button', async () => {

@@ -24,6 +24,8 @@ export type HouseholdDoor = {
   say(text: string): Promise<Performed>
   /** What is known of the meter. */
   meter(): Promise<MeterSeen>
+  /** The readings that are kept, as CSV; empty where there are none. */
+  meterFile(): Promise<string>
   /** Takes a meter's file in; `keep`: a question that it raises waits in the household for its answer. */
   takeMeter(
     file: { readonly bytes: Uint8Array; readonly answers: Answers },

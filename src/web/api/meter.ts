@@ -7,11 +7,11 @@ import { type Answers, type Question, sayQuestion } from '../../meter/index.ts'
 import { type Result, ok, refuse } from '../../plan/index.ts'
 import { format, meterPageWords as words } from '../../words/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
-import { MOST_FILE_BYTES, bodyWithin } from '../upload.ts'
+import { CSV_TYPE, MOST_FILE_BYTES, bodyWithin } from '../upload.ts'
 import { refusalSentence } from '../uploadWords.ts'
 import { withDoor } from './household.ts'
 import { meterAnswer } from './meterView.ts'
-import { type Problem, invalid, pointer, problem } from './problem.ts'
+import { type Problem, invalid, notFound, pointer, problem } from './problem.ts'
 import { METER_TYPES, MeterAnswers } from './schemas/meter.ts'
 import type { ApiTools } from './tools.ts'
 import { troubles } from './trouble.ts'
@@ -21,6 +21,14 @@ export const METER_PATH = '/api/meter'
 export function meterRoutes(tools: ApiTools): Hono {
   const inside = withDoor(tools)
   return new Hono()
+    .get(
+      METER_PATH,
+      inside(async (c, door) => {
+        const file = await door.meterFile()
+        if (file === '') return problem(c, notFound(words.api.none))
+        return c.body(file, 200, { 'content-type': CSV_TYPE })
+      }),
+    )
     .post(
       METER_PATH,
       inside(async (c, door) => {

@@ -123,6 +123,7 @@ const responses = (operation: Operation): Json => ({
       {
         description: statusWords[Number(status)],
         ...(schema === null ? {} : { content: content('application/json', schema) }),
+        ...(operation.file === undefined ? {} : { content: { [operation.file]: {} } }),
       },
     ]),
   ),

@@ -17,6 +17,8 @@ export type Operation = {
   /** A body that is no JSON: its media types. */
   readonly files?: readonly string[]
   readonly query?: z.ZodObject
+  /** The media type of an answer that is no JSON. */
+  readonly file?: string
   /** Whether the body may be left out. */
   readonly bodyOptional?: boolean
   readonly answers: Readonly<Record<number, z.ZodType | null>>
@@ -103,6 +105,15 @@ export const operations: readonly Operation[] = [
     request: household.NewReading,
     answers: { 200: answers.HouseholdPlanAnswer },
     problems: [...unreadable, 401, 422],
+  },
+  {
+    method: 'get',
+    path: '/api/meter',
+    summary: 'The readings that are kept, as half-hours: CSV that can be taken in again',
+    secured: true,
+    answers: { 200: null },
+    file: 'text/csv',
+    problems: [401, 404],
   },
   {
     method: 'post',

@@ -162,6 +162,9 @@ const Kept = (props: Shown & { readonly meter: MeterHistory | null; readonly now
           </p>
           {age > FRESH_DAYS ? <p>{kept.old(age)}</p> : null}
           <p class="when">{kept.taken(f.day(meter.takenAt), f.time(meter.takenAt))}</p>
+          <p>
+            <a href="/meter/readings.csv">{kept.file}</a>
+          </p>
         </>
       )}
     </section>

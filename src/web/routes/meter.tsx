@@ -8,9 +8,9 @@ import { format, meterPageWords as words } from '../../words/index.ts'
 import { type FieldError, MeterPage } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
 import { fitsForm, formKey } from '../session.ts'
-import { MOST_FILE_BYTES, bodyWithin } from '../upload.ts'
+import { CSV_TYPE, MOST_FILE_BYTES, bodyWithin } from '../upload.ts'
 import { refusalSentence } from '../uploadWords.ts'
-import { expired } from './trouble.tsx'
+import { expired, nowhere } from './trouble.tsx'
 
 export const UPLOAD_PATH = '/meter'
 
@@ -75,6 +75,13 @@ export function meterRoutes(place: Place): Hono<Inside> {
       if (file.size > MOST_FILE_BYTES) return wrongFile(c, words.refused.tooLarge, 413)
       const bytes = new Uint8Array(await file.arrayBuffer())
       return shown(c, await c.var.door.takeMeter({ bytes, answers: {} }, { keep: true }))
+    })
+    .get('/meter/readings.csv', async (c) => {
+      const file = await c.var.door.meterFile()
+      if (file === '') return nowhere(c)
+      c.header('content-type', CSV_TYPE)
+      c.header('content-disposition', 'attachment; filename="readings.csv"')
+      return c.body(file)
     })
     .post('/meter/answer', async (c) => {
       const form = await formOf(c)

@@ -24,6 +24,7 @@ export const meterPageWords = {
     missing: (n: number) => `Between them ${days(n)} ${n === 1 ? 'is' : 'are'} missing.`,
     old: (n: number) =>
       `The newest of these days is ${days(n)} old, and a home changes with the season: add a newer file, so that they can stand for today.`,
+    file: 'All of them as a file (CSV)',
     taken: (day: string, time: string) => `The last file came on ${day} at ${time}.`,
   },
 
@@ -136,6 +137,7 @@ export const meterPageWords = {
   },
 
   api: {
+    none: 'Send a file first: no meter readings are kept.',
     packed: 'Send the file as it is: a packed one (Content-Encoding) is not taken.',
     mediaType: (types: string) => `Send the file as one of these types: ${types}.`,
     question: (text: string) =>
