@@ -1,4 +1,4 @@
-// Whole days as bytes: making them from two years of half-hours costs 20 ms, reading them back one.
+// Whole days as bytes: making them from two years of half-hours costs 20 ms, reading them back less than one.
 
 import type { PastDay } from '../plan/index.ts'
 
@@ -29,12 +29,13 @@ export function unpackDays(bytes: Uint8Array): readonly PastDay[] {
   const count = (bytes.length - HEADER_BYTES) / DAY_BYTES
   if (!Number.isInteger(count) || count < 0 || view.getUint32(0, true) !== FORM)
     throw new RangeError(`Cannot read ${bytes.length} bytes that packDays did not write`)
-  return Array.from({ length: count }, (_, i) => {
-    const at = HEADER_BYTES + DAY_BYTES * i
-    const kwh = Array.from(
-      { length: HALVES },
-      (_each, half) => view.getInt32(at + 4 * (1 + half), true) / MWH_PER_KWH,
-    )
-    return { day: view.getInt32(at, true), kwh }
-  })
+  // Loops, and arrays that grow: the shorter ways to say it take ten times as long, and each waking waits for it.
+  const days: PastDay[] = []
+  for (let at = HEADER_BYTES; at < bytes.length; at += DAY_BYTES) {
+    const kwh: number[] = []
+    for (let half = at + 4; half < at + DAY_BYTES; half += 4)
+      kwh.push(view.getInt32(half, true) / MWH_PER_KWH)
+    days.push({ day: view.getInt32(at, true), kwh })
+  }
+  return days
 }
