@@ -9,6 +9,7 @@ import {
   ok,
   refuse,
 } from '../plan/index.ts'
+import { runsInBetween } from './cheapest.ts'
 import type { CommandRefusal } from './commands.ts'
 import { changed } from './events.ts'
 import { isHeld, lastTold, plannedEvent, reckonedPct } from './planning.ts'
@@ -108,11 +109,20 @@ export function withReopened(household: Household, key: string, now: Instant): A
   const readings = open.readings.filter(
     (each) => !(each.reckoned && each.at === reminder.acknowledgedAt),
   )
+  const inBetween = event.runsSince === reminder.acknowledgedAt
+  const heldBefore =
+    household.reminders.findLast((each) => each.kind === 'hold' && each.eventId === event.id)
+      ?.acknowledgedAt ?? null
   const undone =
     reminder.kind === 'hold'
       ? { ...event, heldAt: null }
       : reminder.kind === 'release' || reminder.kind === 'restore'
-        ? { ...event, releasedAt: null }
+        ? {
+            ...event,
+            ...(inBetween ? { heldAt: heldBefore } : {}),
+            releasedAt: null,
+            runsSince: null,
+          }
         : reminder.kind === 'overnight'
           ? { ...event, topUp: null }
           : event
@@ -177,6 +187,8 @@ function withHands(household: Household, reminder: Reminder, now: Instant): Hous
   // It runs: for whatever event it was paused. One moved to another day is to be held anew.
   const events = kept.events.map((each) => {
     if (each.id !== event.id && !isHeld(each)) return each
+    if (runsInBetween(kept.settings, each, now) && isNear(kept.settings, each, now))
+      return { ...each, heldAt: null, releasedAt: null, runsSince: now }
     const anew = each.state === 'announced' && !isNear(kept.settings, each, now)
     return anew ? { ...each, heldAt: null } : { ...each, releasedAt: now }
   })

@@ -4,8 +4,9 @@
 import { type Instant, type Reading, type Result, ok, refuse } from '../plan/index.ts'
 import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
+import { outrun } from './cheapest.ts'
 import type { Command, CommandRefusal, Effect } from './commands.ts'
-import { withCancellation, withEvents, withMove } from './events.ts'
+import { changed, withCancellation, withEvents, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
 import { withAttempt, withAttempts } from './outbox.ts'
 import {
@@ -19,10 +20,10 @@ import {
   sameToAPerson,
   upcoming,
 } from './planning.ts'
-import { reconciled, withPlanTold } from './reconcile.ts'
+import { isOpen, reconciled, replacedReminder, withPlanTold } from './reconcile.ts'
 import { eventName, formatOf, planText } from './text.ts'
 import { KEEP_MS } from './timing.ts'
-import type { Household, Reminder, Settings } from './types.ts'
+import type { Household, HouseholdEvent, Reminder, Settings } from './types.ts'
 import { withDueSent } from './wake.ts'
 
 export type Decision = {
@@ -140,8 +141,11 @@ function apply(command: Command, before: Household, now: Instant): Applied {
     }
     case 'wake': {
       const missed = missedCharge(before, now)
-      if (!missed && !isUnplanned(before, now)) return ok({ eventId: null, household: before })
-      const next = told(before, replanned(before, now), [], now)
+      const unused = outrun(before, now)
+      if (!missed && unused === undefined && !isUnplanned(before, now))
+        return ok({ eventId: null, household: before })
+      const running = unused ? stillRunning(before, unused, now) : before
+      const next = told(before, replanned(running, now), [], now)
       return ok({
         eventId: null,
         household: missed ? withMessage(next, now, 'holdbell', reachWords.missedTopUp) : next,
@@ -152,6 +156,16 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       return ok({ eventId: null, household: withAttempt(before, deliveryId, attempt, now) })
     }
   }
+}
+
+/** Nobody held it when it was to be: it runs, and what was asked for that hold is done with. */
+function stillRunning(household: Household, event: HouseholdEvent, now: Instant): Household {
+  const reminders = household.reminders.map((each) =>
+    each.eventId === event.id && isOpen(each) && ['hold', 'release'].includes(each.kind)
+      ? replacedReminder(each)
+      : each,
+  )
+  return changed({ ...household, reminders }, { ...event, runsSince: now })
 }
 
 /** Counts every change that a calendar would show. */

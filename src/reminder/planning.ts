@@ -2,19 +2,15 @@
 // is the same plan.
 
 import {
-  type CheapestPlan,
-  DAY_MS,
   type EventPlan,
   type Instant,
-  type Plan,
   type PlanInput,
-  type Result,
   asInstant,
   later,
-  planCheapest,
   planHolds,
 } from '../plan/index.ts'
-import { spansWithout, unitRateSteps } from '../schedule/index.ts'
+import { spansWithout } from '../schedule/index.ts'
+import { chosenPlan, withChosenRelease } from './cheapest.ts'
 import { nightCharges } from './night.ts'
 import { outOfReach } from './reach.ts'
 import { sumOfSteps } from './steps.ts'
@@ -85,49 +81,15 @@ export function takesPct(household: Household, event: HouseholdEvent, now: Insta
 /** Plans the events that can be planned; `null` without one, or without a reading. */
 export function planFor(household: Household, now: Instant): HouseholdPlan | null {
   const events = plannable(household, now)
+  const [first] = events
   const input = planInput(household, events, now)
-  if (input === null || events.length === 0) return null
-  const planned = chosenPlan(household, input)
+  if (input === null || first === undefined) return null
+  const planned = chosenPlan(household, events, input)
   // Events are checked when they are announced; one that slips through would be a bug here.
   if (!planned.ok) throw new RangeError(`Cannot plan: ${planned.refusal.reason}`)
   const eventIds = events.map((event) => event.id)
-  return { at: now, eventIds, plan: withEarlierRelease(household, input, eventIds, planned.value) }
-}
-
-/** The plan of the kind that the household has chosen: the latest hold, or the cheapest. */
-export function chosenPlan(
-  { settings }: Household,
-  input: PlanInput,
-): Result<Plan | CheapestPlan, { readonly reason: string }> {
-  const { cheapest, unitRates, timeZone } = settings
-  if (!cheapest || unitRates === null) return planHolds(input)
-  const last = later(input.now, input.events[0]?.end ?? input.now)
-  // The cost of the first event's hold is counted over a day at most, or to the event's end.
-  const counted = { start: input.now, end: asInstant(last + DAY_MS) }
-  return planCheapest(input, unitRateSteps(unitRates, timeZone, counted))
-}
-
-/** Once it is held, a release that was chosen for its price stays, as long as it may run from then on. */
-function withEarlierRelease(
-  household: Household,
-  input: PlanInput,
-  eventIds: readonly string[],
-  plan: Plan,
-): Plan {
-  const [first, ...others] = plan.events
-  const before = household.plan?.plan.events[household.plan.eventIds.indexOf(eventIds[0] ?? '')]
-  const chosen = household.plan !== null && 'holds' in household.plan.plan
-  if (first === undefined || before === undefined || !chosen || input.heldSince === null)
-    return plan
-  if (before.releaseAt >= first.releaseAt || before.start !== first.start) return plan
-  const at = later(before.releaseAt, input.now)
-  const held = planHolds({ ...input, now: at, events: [] })
-  const socPct = held.ok ? (held.value.trajectory[0]?.socPct ?? 0) : 0
-  const running = planHolds({ ...input, now: at, reading: { at, socPct }, heldSince: null })
-  const suffices = running.ok && running.value.events[0]?.verdict === 'no-hold'
-  return suffices
-    ? { ...plan, events: [{ ...first, releaseAt: before.releaseAt }, ...others] }
-    : plan
+  const plan = withChosenRelease(household, first, input, planned.value)
+  return { at: now, eventIds, plan }
 }
 
 /** What the battery holds now by the forecast, per cent; `null` without a reading. */

@@ -53,7 +53,9 @@ function answers(household: Household, reminder: Reminder, wanted: Wanted): bool
   if (reminder.state === 'replaced' || reminder.kind === 'reading') return false
   const event = household.events.find((each) => each.id === wanted.eventId)
   const since = reminder.sentAt ?? reminder.dueAt
-  return event === undefined || since >= event.changedAt
+  if (event === undefined) return true
+  const again = wanted.kind === 'hold' || wanted.kind === 'release'
+  return since >= event.changedAt && !(again && since < (event.runsSince ?? -Infinity))
 }
 
 export function newReminder(wanted: Wanted, others: readonly Reminder[]): Reminder {

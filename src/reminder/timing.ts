@@ -19,6 +19,9 @@ export const NIGHT_BEFORE_MS = DAY_MS
 /** An event that is planned the evening before is planned from a reading of so long before that. */
 export const STILL_GOOD_MS = 4 * HOUR_MS
 
+/** Let run so long before an event's own release, a battery may be held once more for it. */
+export const RUNS_BETWEEN_MS = 20 * MINUTE_MS
+
 /** A hold is asked for this long before it has to be done: time to find the phone and walk to the inverter. */
 export const HOLD_AHEAD_MS = 10 * MINUTE_MS
 

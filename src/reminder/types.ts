@@ -59,6 +59,8 @@ export type HouseholdEvent = {
   readonly outcomePct: number | null
   /** The charge from the grid that somebody said is done or set for it. */
   readonly topUp?: TopUp | null
+  /** Since when it runs again between two holds; what was answered for the hold before is done with. */
+  readonly runsSince?: Instant | null
 }
 
 /** What the battery held at an instant: told by a person, or reckoned from the plan when hands paused or released it. */

@@ -196,5 +196,6 @@ export const holdWasAsked = (household: Household, event: HouseholdEvent): boole
       each.kind === 'hold' &&
       each.eventId === event.id &&
       each.sentAt !== null &&
+      each.sentAt >= (event.runsSince ?? -Infinity) &&
       each.state !== 'replaced',
   )

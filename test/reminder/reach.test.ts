@@ -1,7 +1,7 @@
 // Hands that are gone when they are wanted (R16, R17), lived through. Times in Halifax, 14 January 2027, a Thursday.
 
 import { describe, expect, it } from 'vitest'
-import { NO_HABITS, type Person, advice, planFor } from '../../src/reminder/index.ts'
+import { type Person, advice } from '../../src/reminder/index.ts'
 import { House, at, clock, empty, settings, workedDay } from './house.ts'
 
 const person = (name: string, fields: Partial<Person> = {}): Person => ({
@@ -132,26 +132,5 @@ describe('[R17] quiet hours', () => {
     const before = house.household
     house.do({ type: 'wake' })
     expect(house.household).toBe(before)
-  })
-})
-
-describe('[R19] the cheapest hold', () => {
-  const unitRates = {
-    currency: 'CAD',
-    perKwh: 0.15,
-    bands: [{ days: [1, 2, 3, 4, 5, 6, 7], from: '18:30', until: '22:00', perKwh: 0.4 }],
-  }
-  const cheap = { ...empty, settings: { ...settings, unitRates, cheapest: true } }
-
-  it('is planned where rates are known, and kept until its own release', () => {
-    const house = workedDay(cheap)
-    const plan = house.household.plan!.plan
-    expect('holds' in plan && plan.notCheapest).toBe(null)
-    const latest = planFor(
-      { ...house.household, settings: { ...settings, ...NO_HABITS } },
-      house.now,
-    )
-    // What is kept for the dear hours of the evening is kept earlier.
-    expect(plan.events[0]!.holdBy!).toBeLessThanOrEqual(latest!.plan.events[0]!.holdBy!)
   })
 })

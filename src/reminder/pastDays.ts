@@ -1,0 +1,132 @@
+// A household's own past days as the planner's input (the planner's H16, H17): which days, how many looks are left, and
+// what the day's first plan was calibrated to.
+
+import {
+  DAY_MS,
+  type DaysInput,
+  type DaysPlan,
+  HOUR_MS,
+  type Plan,
+  type PlanInput,
+  type Reading,
+  planOverDays,
+  seasonedDays,
+} from '../plan/index.ts'
+import { halfHoursOf, localDay } from '../schedule/index.ts'
+import type { Household, HouseholdEvent, HouseholdPlan } from './types.ts'
+
+/** Past days are laid ahead so far; further off, nothing is known of how the battery was charged in between. */
+const MOST_AHEAD_MS = 8 * DAY_MS
+
+/** Two readings of one stretch of the day tell what was used between them. */
+const SAME_STRETCH_MS = 12 * HOUR_MS
+
+/** Fewer days that stand in than this, and the household's own figure for its load is better. */
+const LEAST_DAYS = 5
+
+/** Plans from past days; `null` where there are too few, or the household goes by its rule of thumb. */
+export function planFromDays(
+  household: Household,
+  events: readonly HouseholdEvent[],
+  input: PlanInput,
+): DaysPlan | null {
+  const asked = daysInput(household, events, input)
+  const planned = asked && planOverDays(asked)
+  return planned?.ok ? planned.value : null
+}
+
+function daysInput(
+  household: Household,
+  events: readonly HouseholdEvent[],
+  input: PlanInput,
+): DaysInput | null {
+  const { settings, meter } = household
+  const [first] = events
+  const last = events.at(-1)
+  if (first === undefined || last === undefined || meter === null || input.rule !== null)
+    return null
+  const before = readingBefore(household, input)
+  const from = before?.at ?? input.reading.at
+  if (last.end - from > MOST_AHEAD_MS) return null
+  const { timeZone } = settings
+  const ahead = halfHoursOf(timeZone, { start: from, end: last.end })
+  const today = localDay(timeZone, input.now)
+  const past = meter.days.filter(({ day }) => day < today)
+  const laid = seasonedDays(past, ahead, localDay(timeZone, first.start))
+  if (laid.days.length < LEAST_DAYS) return null
+  const { load: _load, margin, ...rest } = input
+  return {
+    ...rest,
+    ...laid,
+    margin: { kwh: 0 },
+    spareMargin: margin,
+    confidence: settings.confidence,
+    maxReadings: Math.max(0, settings.maxReadings - looksAsked(household, first)),
+    calibrated: keptCalibration(household, first, input),
+    before,
+  }
+}
+
+/** How often a look was asked for before an event as it is now. */
+const looksAsked = ({ reminders }: Household, event: HouseholdEvent): number =>
+  reminders.filter(
+    ({ kind, eventId, sentAt, state }) =>
+      kind === 'reading' &&
+      eventId === event.id &&
+      sentAt !== null &&
+      state !== 'replaced' &&
+      sentAt >= event.changedAt,
+  ).length
+
+/** The reading before the last one, where nothing was paused or charged in between and both are of one stretch of the day. */
+function readingBefore({ readings }: Household, { reading, heldSince }: PlanInput): Reading | null {
+  const [before, last] = [readings.at(-2), readings.at(-1)]
+  if (before === undefined || last === undefined || heldSince !== null) return null
+  const apart = last.reckoned || before.reckoned || last.at !== reading.at
+  if (apart || last.at - before.at > SAME_STRETCH_MS || last.at <= before.at) return null
+  return { at: before.at, socPct: before.socPct }
+}
+
+/**
+ * Once a look was asked for, the risk of the day's first plan is kept, or it would be spent again at each look. Before
+ * that it is calibrated anew for each reading, and kept while nothing changes: a replay is not for every page.
+ */
+function keptCalibration(
+  household: Household,
+  event: HouseholdEvent,
+  input: PlanInput,
+): DaysInput['calibrated'] {
+  const { plan } = household
+  const told = plan?.plan.events[0]
+  if (plan === null || told === undefined || plan.eventIds[0] !== event.id) return null
+  if (!('confidence' in told) || plan.calibratedFor === undefined) return null
+  const under = looksAsked(household, event) > 0 && told.start === event.start
+  const same = plan.calibratedFor === calibrationKey(household, event, input)
+  return under || same ? (told.confidence as DaysInput['calibrated']) : null
+}
+
+/** What a calibration depends on. */
+export function calibrationKey(
+  { settings, meter }: Household,
+  { id, start, end }: Pick<HouseholdEvent, 'id' | 'start' | 'end'>,
+  { reading, heldSince, outOfReach, topUpWindows, battery }: PlanInput,
+): string {
+  const { confidence, maxReadings, releaseLeadMinutes } = settings
+  return JSON.stringify([
+    [id, start, end, reading.at, reading.socPct, heldSince],
+    [confidence, maxReadings, releaseLeadMinutes, meter?.takenAt, battery],
+    [outOfReach, topUpWindows],
+  ])
+}
+
+/** A plan as it is kept: with what its calibration depends on, where there is one. */
+export const withCalibration = (
+  kept: HouseholdPlan,
+  household: Household,
+  event: HouseholdEvent | undefined,
+  input: PlanInput,
+  plan: Plan,
+): HouseholdPlan =>
+  event === undefined || !('unpromised' in plan)
+    ? kept
+    : { ...kept, calibratedFor: calibrationKey(household, event, input) }
