@@ -109,13 +109,13 @@ function keptCalibration(
 export function calibrationKey(
   { settings, meter }: Household,
   { id, start, end }: Pick<HouseholdEvent, 'id' | 'start' | 'end'>,
-  { reading, heldSince, outOfReach, topUpWindows, battery }: PlanInput,
+  { reading, heldSince, battery }: PlanInput,
 ): string {
-  const { confidence, maxReadings, releaseLeadMinutes } = settings
+  const { confidence, maxReadings, releaseLeadMinutes, people, topUpWindows, solar } = settings
   return JSON.stringify([
     [id, start, end, reading.at, reading.socPct, heldSince],
     [confidence, maxReadings, releaseLeadMinutes, meter?.takenAt, battery],
-    [outOfReach, topUpWindows],
+    [people, topUpWindows, solar],
   ])
 }
 

@@ -1,3 +1,4 @@
+export { halfHoursOf, localDay } from './halfHours.ts'
 export type { Rates } from './rates.ts'
 export { unitRateSteps } from './rates.ts'
 export {
