@@ -2,6 +2,7 @@
 // is. Times are of this machine; only the ratio to a general solver, measured in the same run, can fail.
 
 import { benchCheapest } from './bench/cheapest.ts'
+import { benchDays } from './bench/days.ts'
 import { benchFeed } from './bench/feed.ts'
 import { benchMeter } from './bench/meter.ts'
 import { benchPlan } from './bench/plan.ts'
@@ -9,7 +10,7 @@ import { type Row, printTable } from './bench/table.ts'
 import { benchWorker } from './bench/worker.ts'
 
 const rows: Row[] = []
-for (const bench of [benchPlan, benchCheapest, benchFeed, benchMeter, benchWorker])
+for (const bench of [benchPlan, benchDays, benchCheapest, benchFeed, benchMeter, benchWorker])
   rows.push(...(await bench()))
 printTable(rows)
 
