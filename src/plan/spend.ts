@@ -19,8 +19,16 @@ export type Spend = {
 }
 
 /** The rate at an instant, from rates in time order; before the first, that one's. */
-export const priceAt = (rates: readonly UnitRate[], at: Instant): number =>
-  (rates.findLast((rate) => rate.start <= at) ?? rates[0])?.perKwh ?? 0
+export function priceAt(rates: readonly UnitRate[], at: Instant): number {
+  // The last that has begun, by halving.
+  let [low, high] = [0, rates.length - 1]
+  while (low < high) {
+    const middle = Math.ceil((low + high) / 2)
+    if ((rates[middle]?.start ?? Infinity) <= at) low = middle
+    else high = middle - 1
+  }
+  return rates[low]?.perKwh ?? 0
+}
 
 /** Over a span, with breakpoints wherever load, sun or rate change, and at `besides`. */
 export function spendOver(

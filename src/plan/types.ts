@@ -213,7 +213,7 @@ export type Bill = {
 export type Worth = {
   readonly horizon: Span
   readonly withPlan: Bill
-  /** The battery left running. */
+  /** The battery left running, or what was compared with instead. */
   readonly withoutPlan: Bill
   /** With the plan less without it. */
   readonly difference: {

@@ -23,20 +23,27 @@ import type {
 
 const HALF_HOUR_MS = HOUR_MS / 2
 
+/** What a plan makes of the battery; `holds` are the first event's where the cheapest were looked for. */
+type Acted = { readonly events: readonly EventPlan[]; readonly holds?: readonly Span[] }
+
+const NOTHING: Acted = { events: [] }
+
 export type WorthQuestion = {
   readonly input: PlanInput
-  /** The plan of this input; `holds` are the first event's where the cheapest were looked for. */
-  readonly plan: { readonly events: readonly EventPlan[]; readonly holds?: readonly Span[] }
+  /** The plan of this input. */
+  readonly plan: Acted
+  /** What it is compared with; the battery left running where it is left out. */
+  readonly instead?: Acted
   readonly rates: readonly UnitRate[]
   readonly reward: Reward | null
 }
 
 /**
  * Both bills from now to the horizon of the cheapest hold, after the last event. Without the plan the battery runs all
- * the time; energy left is worth what the cheapest hold takes it for. Source: the model, §7.
+ * the time, or does what is named instead; energy left is worth what the cheapest hold takes it for. Source: the model, §7.
  */
 export function worthOf(question: WorthQuestion): Result<Worth, PlanRefusal> {
-  const { input, plan, reward } = question
+  const { input, plan, instead = NOTHING, reward } = question
   const checked = checkInput(input)
   if (!checked.ok) return checked
   const rates = question.rates.toSorted((a, b) => a.start - b.start)
@@ -47,7 +54,7 @@ export function worthOf(question: WorthQuestion): Result<Worth, PlanRefusal> {
   const perKwh = worthPerKwh(input, rates, last, horizon.end)
   const bill = (acts: readonly Act[]) =>
     billOf({ input, net, rates, events, horizon, acts, reward, perKwh })
-  const [withPlan, withoutPlan] = [bill(actsOf(plan)), bill([])]
+  const [withPlan, withoutPlan] = [bill(actsOf(plan)), bill(actsOf(instead))]
   const more = (part: 'importKwh' | 'cost' | 'leftKwh' | 'leftWorth' | 'reward') =>
     withPlan[part] - withoutPlan[part]
   return ok({
@@ -69,7 +76,7 @@ export function worthOf(question: WorthQuestion): Result<Worth, PlanRefusal> {
 type Act = Span & { readonly mode: Mode }
 
 /** The acts of a plan; where two are on at once, the earlier in the list counts. */
-const actsOf = ({ events, holds }: WorthQuestion['plan']): readonly Act[] =>
+const actsOf = ({ events, holds }: Acted): readonly Act[] =>
   events.flatMap(({ holdBy, releaseAt, topUp }, i) => {
     const latest = holdBy === null ? [] : [{ start: holdBy, end: releaseAt }]
     const held = i === 0 && holds !== undefined ? holds : latest

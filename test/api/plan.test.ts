@@ -45,7 +45,7 @@ describe('the worked example', async () => {
   })
 
   it('names exactly the fields of the contract', () => {
-    expect(Object.keys(answer.body)).toEqual(['events', 'trajectory', 'cautions'])
+    expect(Object.keys(answer.body)).toEqual(['events', 'trajectory', 'cautions', 'worth'])
     expect(Object.keys(event)).toEqual([
       'start',
       'end',
@@ -109,6 +109,7 @@ describe('defaults', () => {
       confidence: 0.9,
       maxReadings: 2,
       cheapest: false,
+      maxActions: 2,
       outOfReach: [],
     }
     expect((await plan(short)).body).toEqual((await plan(long)).body)

@@ -19,6 +19,8 @@ const padded = (bytes: number) => {
   return text + ' '.repeat(bytes - text.length)
 }
 
+const RATES = [{ start: '2027-01-14T00:00:00-04:00', perKwh: 0.3 }]
+
 const hour = (n: number) => {
   const start = Date.parse('2027-01-15T00:00:00Z') + n * 3_600_000
   return {
@@ -145,6 +147,33 @@ it.each<[string, unknown, number, string]>([
   ['a confidence of 1', spoilt({ confidence: 1 }), 400, '#/confidence'],
   ['half a reading', spoilt({ maxReadings: 1.5 }), 400, '#/maxReadings'],
   ['cheapest without rates', spoilt({ cheapest: true }), 400, '#/unitRates'],
+  [
+    'a reward without rates',
+    spoilt({ reward: { perKwh: 1, baselineKwh: [1] } }),
+    400,
+    '#/unitRates',
+  ],
+  ['more actions without cheapest', spoilt({ maxActions: 4 }), 400, '#/cheapest'],
+  ['one action', spoilt({ maxActions: 1 }), 400, '#/maxActions'],
+  ['too many actions', spoilt({ maxActions: 7 }), 400, '#/maxActions'],
+  [
+    'a baseline for none of the events',
+    spoilt({ unitRates: RATES, reward: { perKwh: 1, baselineKwh: [1, null] } }),
+    400,
+    '#/reward/baselineKwh',
+  ],
+  [
+    'a baseline under nothing',
+    spoilt({ unitRates: RATES, reward: { perKwh: 1, baselineKwh: [-1] } }),
+    400,
+    '#/reward/baselineKwh/0',
+  ],
+  [
+    'a negative reward',
+    spoilt({ unitRates: RATES, reward: { perKwh: -1, baselineKwh: [1] } }),
+    400,
+    '#/reward/perKwh',
+  ],
   [
     'a top-up without limit',
     spoilt({ topUp: { windows: [{ start: valid.now, end: '2027-01-14T15:00:00-04:00' }] } }),

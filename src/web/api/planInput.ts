@@ -21,7 +21,12 @@ export const toBattery = (fields: z.output<typeof BatteryFields>): Battery => ({
 export type PlanTask =
   | { readonly kind: 'load'; readonly input: PlanInput }
   | { readonly kind: 'days'; readonly input: DaysInput }
-  | { readonly kind: 'cheapest'; readonly input: PlanInput; readonly rates: readonly UnitRate[] }
+  | {
+      readonly kind: 'cheapest'
+      readonly input: PlanInput
+      readonly rates: readonly UnitRate[]
+      readonly maxActions: number
+    }
 
 export function toPlanTask(request: PlanRequest): Result<PlanTask, Problem> {
   const { load } = request
@@ -34,7 +39,7 @@ export function toPlanTask(request: PlanRequest): Result<PlanTask, Problem> {
   const input = { ...commonInput(request), load: steps, margin }
   return ok(
     request.cheapest
-      ? { kind: 'cheapest', input, rates: request.unitRates ?? [] }
+      ? { kind: 'cheapest', input, rates: request.unitRates ?? [], maxActions: request.maxActions }
       : { kind: 'load', input },
   )
 }

@@ -8,6 +8,7 @@ import {
   type Reminder,
   adviceFor,
   adviceText,
+  worthOfEvent,
 } from '../../reminder/index.ts'
 import { format } from '../../words/index.ts'
 import type { Reply } from './door.ts'
@@ -21,6 +22,7 @@ import type {
   ReminderAnswer,
 } from './schemas/answers.ts'
 import { printSettings } from './settings.ts'
+import { worthAnswer } from './worthAnswer.ts'
 
 const orNull = (at: Instant | null) => (at === null ? null : printInstant(at))
 
@@ -66,7 +68,11 @@ export function planView(household: Household): HouseholdPlanAnswer {
   return {
     ...answer,
     cautions: [...answer.cautions, ...besides],
-    events: answer.events.map((event, i) => ({ id: plan.eventIds[i] ?? '', ...event })),
+    events: answer.events.map((event, i) => {
+      const id = plan.eventIds[i] ?? ''
+      const worth = worthOfEvent(household, id)
+      return { id, ...event, worth: worth && worthAnswer(worth) }
+    }),
   }
 }
 

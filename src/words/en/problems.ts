@@ -96,6 +96,9 @@ export const problemWords = {
   nothingToChange: 'Give at least one field to change.',
   zoneWithDays: 'Give timeZone too: load.days are on the local clock.',
   ratesWithCheapest: 'Give unitRates too: the cheapest hold depends on them.',
+  ratesWithReward: 'Give unitRates too: what the plan is worth depends on them.',
+  cheapestWithActions: 'Give true, or leave maxActions out: more actions only make a hold cheaper.',
+  baselineForEach: 'Give a baseline for each event, null where there is none.',
 
   // What the planner refuses
   eventOver: (end: string, now: string) =>
@@ -145,6 +148,9 @@ export const problemWords = {
   loadStartsLate:
     'The first step of the load starts after the reading: until then its power is taken to be the same.',
 
+  worthTooFar: (mostDays: number) =>
+    `Ask for worth later: an event is more than ${mostDays} days away, and that far nothing is counted.`,
+
   /** Why the confidence asked for is not promised. */
   unpromised: (why: Unpromised): string =>
     why.reason === 'too_few_days'
@@ -160,7 +166,7 @@ export const problemWords = {
     more_than_a_day:
       'The hold is the latest, not the cheapest: the event is more than a day away. Ask again within a day of it.',
     too_many_steps:
-      'The hold is the latest, not the cheapest: load and rates have too many steps. Give five minutes or longer each.',
+      'The hold is the latest, not the cheapest: load and rates have too many steps. Give five minutes or longer each, or ask for fewer actions.',
   } satisfies Record<NotCheapest, string>,
 
   /** What to know about a plan that was computed all the same. */

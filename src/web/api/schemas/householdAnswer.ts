@@ -3,7 +3,8 @@
 import * as z from 'zod'
 import { SettingsAnswer } from './household.ts'
 import { MeterSummary } from './meter.ts'
-import { HouseholdPlanAnswer, at } from './planAnswer.ts'
+import { at } from './answerFields.ts'
+import { HouseholdPlanAnswer } from './planAnswer.ts'
 
 export const CreatedAnswer = z
   .strictObject({

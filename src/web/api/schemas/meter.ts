@@ -1,7 +1,7 @@
 // Meter data: what can be said of a file beside it, and what is answered when it was taken in.
 
 import * as z from 'zod'
-import { at } from './planAnswer.ts'
+import { at } from './answerFields.ts'
 
 /** What a file may be sent as. */
 export const METER_TYPES = [

@@ -10,6 +10,7 @@ const MAX_STEPS = 5000
 const MAX_SPANS = 100
 const MAX_DAYS = 800
 export const MAX_EVENTS = 20
+const FEWEST_ACTIONS = 2
 
 const Reading = z.strictObject({
   at: instant('When it was read; not later than now. It is walked forward to now.'),
@@ -48,6 +49,20 @@ const RateStep = z.strictObject({
   start: instant('From this instant on.'),
   perKwh: z.number().min(-1e6).max(1e6).meta({ description: 'Price of a kWh, any currency.' }),
 })
+
+const Reward = z
+  .strictObject({
+    perKwh: z.number().min(0).max(1e6).meta({
+      description:
+        'What the scheme pays for a kWh less than the baseline, in the currency of the rates.',
+    }),
+    baselineKwh: z
+      .array(z.number().min(0).max(1e6).nullable())
+      .min(1)
+      .max(MAX_EVENTS)
+      .meta({ description: 'For each event in time order, kWh; null where there is none.' }),
+  })
+  .meta({ id: 'Reward', description: 'What the scheme pays for using less than usual.' })
 
 const Day = z.strictObject({
   date: date('A past day of the local calendar.'),
@@ -186,6 +201,13 @@ export const PlanRequest = z
       .boolean()
       .default(false)
       .meta({ description: 'With unitRates: the hold is the cheapest, not the latest.' }),
+    maxActions: z.int().min(FEWEST_ACTIONS).max(6).default(FEWEST_ACTIONS).meta({
+      description:
+        'With cheapest: how often hands may be asked before the first event; two for each hold.',
+    }),
+    reward: Reward.optional().meta({
+      description: 'With unitRates: counted in what the plan is worth.',
+    }),
   })
   .refine(({ load, timeZone: zone }) => !('days' in load) || zone !== undefined, {
     path: ['timeZone'],
@@ -200,6 +222,21 @@ export const PlanRequest = z
   .refine(({ cheapest, unitRates }) => !cheapest || unitRates !== undefined, {
     path: ['unitRates'],
     message: problemWords.ratesWithCheapest,
+    when: onlyWhenSound,
+  })
+  .refine(({ cheapest, maxActions }) => cheapest || maxActions === FEWEST_ACTIONS, {
+    path: ['cheapest'],
+    message: problemWords.cheapestWithActions,
+    when: onlyWhenSound,
+  })
+  .refine(({ reward, unitRates }) => reward === undefined || unitRates !== undefined, {
+    path: ['unitRates'],
+    message: problemWords.ratesWithReward,
+    when: onlyWhenSound,
+  })
+  .refine(({ reward, events }) => !reward || reward.baselineKwh.length === events.length, {
+    path: ['reward', 'baselineKwh'],
+    message: problemWords.baselineForEach,
     when: onlyWhenSound,
   })
   .meta({

@@ -1,9 +1,8 @@
 // A plan as it is answered, for the description and for the tests that hold every answer to it.
 
 import * as z from 'zod'
-
-export const at = (description: string) => z.string().meta({ description, format: 'date-time' })
-const number = (description: string) => z.number().meta({ description })
+import { at, number } from './answerFields.ts'
+import { WorthAnswer } from './worthAnswer.ts'
 
 const TopUpAnswer = z
   .strictObject({
@@ -62,8 +61,15 @@ const eventPlan = {
     .meta({ description: 'Each figure, in the order in which one comes of the other.' }),
 }
 
+const SpanAnswer = z.strictObject({ start: at('Begins.'), end: at('Ends.') })
+
 const PlannedEvent = z
-  .strictObject(eventPlan)
+  .strictObject({
+    ...eventPlan,
+    holds: z.array(SpanAnswer).optional().meta({
+      description: 'With cheapest: all holds of the first event, in time order; empty for others.',
+    }),
+  })
   .meta({ id: 'PlannedEvent', description: 'What to do for one event.' })
 
 const TrajectoryAnswer = z
@@ -81,13 +87,24 @@ const plan = {
 }
 
 export const PlanAnswer = z
-  .strictObject({ events: z.array(PlannedEvent), ...plan })
+  .strictObject({
+    events: z.array(PlannedEvent),
+    ...plan,
+    worth: WorthAnswer.nullable().meta({ description: 'Null without unitRates.' }),
+  })
   .meta({ id: 'Plan', description: 'When to hold and when to release, for each event.' })
 
 export type PlanAnswer = z.infer<typeof PlanAnswer>
 
 const HouseholdPlannedEvent = z
-  .strictObject({ id: z.string().meta({ description: 'The id of the event.' }), ...eventPlan })
+  .strictObject({
+    id: z.string().meta({ description: 'The id of the event.' }),
+    ...eventPlan,
+    worth: WorthAnswer.nullable().meta({
+      description:
+        'What holding for this event adds to the events before it; null without unitRates.',
+    }),
+  })
   .meta({
     id: 'HouseholdPlannedEvent',
     description: "What to do for one of the household's events.",
