@@ -6,7 +6,6 @@ import {
   type DaysInput,
   type DaysPlan,
   HOUR_MS,
-  type Plan,
   type PlanInput,
   type Reading,
   planOverDays,
@@ -106,7 +105,7 @@ function keptCalibration(
 }
 
 /** What a calibration depends on. */
-export function calibrationKey(
+function calibrationKey(
   { settings, meter }: Household,
   { id, start, end }: Pick<HouseholdEvent, 'id' | 'start' | 'end'>,
   { reading, heldSince, battery }: PlanInput,
@@ -125,8 +124,7 @@ export const withCalibration = (
   household: Household,
   event: HouseholdEvent | undefined,
   input: PlanInput,
-  plan: Plan,
 ): HouseholdPlan =>
-  event === undefined || !('unpromised' in plan)
+  event === undefined || !('unpromised' in kept.plan)
     ? kept
     : { ...kept, calibratedFor: calibrationKey(household, event, input) }

@@ -2,16 +2,19 @@
 // is the same plan.
 
 import {
+  type DaysEventPlan,
   type EventPlan,
   type Instant,
   type PlanInput,
   asInstant,
   later,
+  ok,
   planHolds,
 } from '../plan/index.ts'
 import { spansWithout } from '../schedule/index.ts'
-import { chosenPlan, withChosenRelease } from './cheapest.ts'
+import { chosenPlan, isCheapest, withChosenRelease } from './cheapest.ts'
 import { nightCharges } from './night.ts'
+import { planFromDays, withCalibration } from './pastDays.ts'
 import { outOfReach } from './reach.ts'
 import { sumOfSteps } from './steps.ts'
 import { HOLD_AHEAD_MS, OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
@@ -84,12 +87,14 @@ export function planFor(household: Household, now: Instant): HouseholdPlan | nul
   const [first] = events
   const input = planInput(household, events, now)
   if (input === null || first === undefined) return null
-  const planned = chosenPlan(household, events, input)
+  // Where it is held where that costs least, one load is reckoned with: that of the settings.
+  const fromDays = isCheapest(household.settings) ? null : planFromDays(household, events, input)
+  const planned = fromDays === null ? chosenPlan(household, events, input) : ok(fromDays)
   // Events are checked when they are announced; one that slips through would be a bug here.
   if (!planned.ok) throw new RangeError(`Cannot plan: ${planned.refusal.reason}`)
   const eventIds = events.map((event) => event.id)
   const plan = withChosenRelease(household, first, input, planned.value)
-  return { at: now, eventIds, plan }
+  return withCalibration({ at: now, eventIds, plan }, household, events[0], input)
 }
 
 /** What the battery holds now by the forecast, per cent; `null` without a reading. */
@@ -102,7 +107,10 @@ export function reckonedPct(household: Household, now: Instant): number | null {
 /** Keeps the plan that was there when a person would see no difference, so that nothing is written or sent again. */
 export function replanned(household: Household, now: Instant): Household {
   const plan = planFor(household, now)
-  const same = plan === null ? household.plan === null : samePlan(household.plan, plan)
+  const same =
+    plan === null
+      ? household.plan === null
+      : samePlan(household.plan, plan) && household.plan?.calibratedFor === plan.calibratedFor
   return same ? household : { ...household, plan }
 }
 
@@ -154,6 +162,10 @@ export function samePlan(a: HouseholdPlan | null, b: HouseholdPlan): boolean {
 const close = (x: Instant | null, y: Instant | null): boolean =>
   x === y || (x !== null && y !== null && Math.abs(x - y) < SAME_TIME_MS)
 
+/** When a plan from past days would have somebody look; `null` for any other. */
+export const lookAt = (event: EventPlan): Instant | null =>
+  'nextReadingAt' in event ? (event as DaysEventPlan).nextReadingAt : null
+
 export function sameToAPerson(a: EventPlan, b: EventPlan): boolean {
   return (
     a.verdict === b.verdict &&
@@ -162,6 +174,7 @@ export function sameToAPerson(a: EventPlan, b: EventPlan): boolean {
     a.holdAtPct === b.holdAtPct &&
     close(a.holdBy, b.holdBy) &&
     close(a.releaseAt, b.releaseAt) &&
+    close(lookAt(a), lookAt(b)) &&
     close(a.topUp?.from ?? null, b.topUp?.from ?? null) &&
     close(a.topUp?.until ?? null, b.topUp?.until ?? null) &&
     close(a.short?.coveredUntil ?? null, b.short?.coveredUntil ?? null)

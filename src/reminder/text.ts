@@ -14,6 +14,7 @@ import {
   plannedEvent,
   takesPct,
 } from './planning.ts'
+import { provenText } from './provenText.ts'
 import { outOfReach } from './reach.ts'
 import { SAME_TIME_MS } from './timing.ts'
 import { chargeWindows } from './topUp.ts'
@@ -35,7 +36,11 @@ export function planText(household: Household, event: HouseholdEvent, now: Insta
     // The sentence says so itself, or the reminder will.
     .filter(({ kind }) => kind !== 'hold-before-gone' && kind !== 'not-when-freezing')
     .map((about) => adviceText(household, about, event, now))
-  return [planSentence(household, event, now), ...besides].join(' ')
+  const f = formatOf(household)
+  const toHold =
+    event.heldAt === null && (plannedEvent(household, event.id)?.releaseAt ?? now) > now
+  const proven = toHold ? provenText(household, event, (at) => whenText(f, at, event.start)) : []
+  return [planSentence(household, event, now), ...proven, ...besides].join(' ')
 }
 
 function planSentence(household: Household, event: HouseholdEvent, now: Instant): string {

@@ -157,6 +157,8 @@ export type HouseholdPlan = {
   readonly at: Instant
   readonly eventIds: readonly string[]
   readonly plan: Plan
+  /** What the plan from past days was calibrated for; not there in any other plan. */
+  readonly calibratedFor?: string
 }
 
 /** A household as it begins. */

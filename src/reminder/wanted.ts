@@ -9,6 +9,7 @@ import {
   isHeld,
   isWorthHolding,
   lastTold,
+  lookAt,
   plannedEvent,
   upcoming,
 } from './planning.ts'
@@ -174,6 +175,9 @@ function readingDue(
   if (open !== undefined) return open.dueAt
   const told = lastTold(household)?.at ?? -Infinity
   const lastAsked = asked.at(-1)?.sentAt ?? -Infinity
+  const plan = plannedEvent(household, event.id)
+  // A plan from past days says when a look is worth most, and how many are left.
+  if (plan !== null && 'confidence' in plan) return lookAt(plan)
   // Too close to the hold, which says itself at which figure to act.
   const latest = asInstant(target - 2 * HOLD_AHEAD_MS)
   const wished = firstOutside(away, asInstant(target - READING_AHEAD_MS))

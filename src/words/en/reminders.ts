@@ -29,6 +29,16 @@ export const reminderWords = {
   planOnTheDay: (on: string, pct: string, at: string) =>
     `${on}: noted. It takes ${pct} of the battery. At ${at} I will ask what it shows then, and tell you when to hold. If it comes down to ${pct} before that, and will not charge, hold it. If it charges from the grid at night, say when in the settings: then I can plan ahead.`,
 
+  lookNext: (at: string) => `I will ask you to look at it at ${at}.`,
+  proven: (looks: number, covered: number, days: number) =>
+    looks === 0
+      ? `This would have worked on ${covered} of your last ${days} days.`
+      : `With ${looks === 1 ? 'one look' : `up to ${looks} looks`} at the display this would have worked on ${covered} of your last ${days} days.`,
+  provenLess: (covered: number, days: number) =>
+    `On your last ${days} days this would have worked on ${covered}, which is less than you asked for: hold earlier where you can.`,
+  tooFewDays: (days: number, needed: number) =>
+    `Your readings are of ${days} days, and ${needed} are needed to promise what you asked for: so the margin is kept as well.`,
+
   cancelled: (on: string) => `${on}: cancelled. Nothing to do for it any more.`,
   cancelledHeld: (on: string) => `${on}: cancelled.`,
 
