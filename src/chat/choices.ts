@@ -55,6 +55,10 @@ export function spanText({ start, end }: Span, zone: string): string {
     : `${timestampText(start, zone)}/${timestampText(end, zone)}`
 }
 
+/** An ISO 8601 interval with offsets, that means the same whatever the clocks do. */
+export const isoSpanText = ({ start, end }: Span, zone: string): string =>
+  `${timestampText(start, zone)}/${timestampText(end, zone)}`
+
 /** `2027-01-14 17:30`: an event by its start. */
 export const startText = ({ start }: Span, zone: string): string =>
   isPlain(start, zone)

@@ -17,10 +17,11 @@ import {
   upcoming,
   withMessage,
 } from '../reminder/index.ts'
-import { answerWords as say } from '../words/index.ts'
+import { answerWords as say, peopleWords } from '../words/index.ts'
 import { choiceText, questionText } from './ask.ts'
 import type { Intent, Question } from './intent.ts'
 import { planAnswer, whyAnswer } from './explain.ts'
+import { changesNothing, noted, pricesNow, whoIsThere } from './people.ts'
 import { refusalText } from './refused.ts'
 import { understand } from './understand.ts'
 
@@ -38,7 +39,8 @@ const HANDS = new Set(['hold', 'release', 'restore', 'overnight'])
 export function converse(household: Household, text: string, now: Instant): Decision {
   const { timeZone, dayFirst, language } = household.settings
   const events = upcoming(household, now).map(({ id, start, end }) => ({ id, start, end }))
-  const intent = understand(text, { now, timeZone, dayFirst, language, events })
+  const people = household.settings.people.map(({ name }) => name)
+  const intent = understand(text, { now, timeZone, dayFirst, language, events, people })
   const heard = withMessage(household, now, 'household', cut(text))
   return answer(heard, intent, now)
 }
@@ -76,6 +78,19 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       return said(household, planAnswer(household, now), now)
     case 'why':
       return said(household, whyAnswer(household, now), now)
+    case 'away':
+    case 'asleep':
+      return present(household, intent, now)
+    case 'presence-unclear':
+      return said(
+        household,
+        intent.about === 'away' ? peopleWords.askTimes : peopleWords.askNight,
+        now,
+      )
+    case 'who-is-there':
+      return said(household, whoIsThere(household, now), now)
+    case 'prices':
+      return said(household, pricesNow(household, now), now)
     case 'help':
       return said(household, say.help, now)
     case 'meter':
@@ -91,6 +106,22 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
     case 'unknown':
       return said(household, say.unknown(say.example), now)
   }
+}
+
+/** Notes an absence or a night, and says what it changes. */
+function present(
+  household: Household,
+  intent: Extract<Intent, { kind: 'away' | 'asleep' }>,
+  now: Instant,
+): Decision {
+  const found = noted(household, intent, now)
+  if (found.kind !== 'change')
+    return said(household, found.text, now, found.kind === 'ask' ? found.buttons : [])
+  const answered = withMessage(household, now, 'holdbell', found.text)
+  const decision = carriedOut(answered, found.command, now)
+  if (decision.household.plan !== household.plan) return decision
+  const text = changesNothing(decision.household, now)
+  return { ...decision, household: withMessage(decision.household, now, 'holdbell', text) }
 }
 
 /** Carries a command out; a refusal is answered in words. */

@@ -14,6 +14,8 @@ export type ChatContext = {
   readonly language: 'en'
   /** The household's events that are announced and not over. */
   readonly events: readonly KnownEvent[]
+  /** The names of those who can reach the battery. */
+  readonly people?: readonly string[]
 }
 
 export type ChatQuestionWhy =
@@ -54,6 +56,12 @@ export type Question = {
   readonly choices: readonly Choice[]
 }
 
+/** Whom a message is about. */
+export type Who =
+  | { readonly kind: 'me' }
+  | { readonly kind: 'all' }
+  | { readonly kind: 'named'; readonly name: string }
+
 export type Intent =
   | { readonly kind: 'announce'; readonly events: readonly FoundEvent[] }
   | { readonly kind: 'move'; readonly eventId: string; readonly to: FoundEvent }
@@ -69,6 +77,13 @@ export type Intent =
   | { readonly kind: 'help' }
   /** Meter readings: asked after, or pasted as they stand in a file. */
   | { readonly kind: 'meter'; readonly pasted: boolean }
+  /** Somebody cannot reach the battery: once, or every night; times as `HH:MM`. */
+  | { readonly kind: 'away'; readonly who: Who; readonly span: Span }
+  | { readonly kind: 'asleep'; readonly who: Who; readonly from: string; readonly until: string }
+  /** It is about that, but not from when to when. */
+  | { readonly kind: 'presence-unclear'; readonly about: 'away' | 'night' }
+  | { readonly kind: 'who-is-there' }
+  | { readonly kind: 'prices' }
   | { readonly kind: 'thanks' }
   | { readonly kind: 'stop' }
   /** Smoke, smell, swelling: the battery may be dangerous. */

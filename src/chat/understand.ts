@@ -14,6 +14,7 @@ import { announceChoices, ask } from './choices.ts'
 import type { ChatContext, Choice, Intent } from './intent.ts'
 import { looksLikeReadings } from './meterData.ts'
 import { fixedPhrase, snooze } from './phrases.ts'
+import { askedAfter, presence } from './presence.ts'
 import { reading } from './reading.ts'
 import { twoThings } from './twoThings.ts'
 import { urgent } from './urgent.ts'
@@ -45,7 +46,11 @@ export function understand(text: string, context: ChatContext): Intent {
   if (!isKnownZone(context.timeZone)) return ask({ reason: 'unknown_zone', zone: context.timeZone })
   const words = tokensOf(spoken)
   const simple =
-    fixedPhrase(words) ?? reading(words, context) ?? snooze(words) ?? twoThings(words, context)
+    askedAfter(spoken) ??
+    fixedPhrase(words) ??
+    reading(words, context) ??
+    snooze(words) ??
+    twoThings(words, context)
   if (simple !== null) return simple
   const confirmed = YES.test(spoken)
   const said = confirmed ? spoken.replace(YES, '') : spoken
@@ -54,6 +59,10 @@ export function understand(text: string, context: ChatContext): Intent {
   const first = urgent(parts)
   if (first !== null) return first
   const changes = parts.sentences.map(changeOf)
+  const about = changes.some((change) => change === 'cancelled' || change === 'moved')
+    ? null
+    : presence(said, parts, full)
+  if (about !== null) return about
   const found = readAnnouncement(said, full)
   if (changes.includes('cancelled'))
     return found.kind === 'question' && found.why.reason === 'cancelled_and_new'

@@ -25,6 +25,8 @@ export type Format = {
   duration(hours: number): string
   /** `CA$0.34`; the currency by its ISO 4217 code. */
   money(value: number, currency: string): string
+  /** `CA$0.185`: of one kWh, so with as many as four decimals. */
+  price(value: number, currency: string): string
   /** `Rowan, Mika and Ada` */
   list(names: readonly string[]): string
 }
@@ -90,6 +92,12 @@ function build(language: string, timeZone: string): Format {
     },
     money: (value, currency) =>
       new Intl.NumberFormat(locale, { style: 'currency', currency }).format(value),
+    price: (value, currency) =>
+      new Intl.NumberFormat(locale, {
+        style: 'currency',
+        currency,
+        maximumFractionDigits: 4,
+      }).format(value),
     list: (all) => names.format(all),
   }
 }
