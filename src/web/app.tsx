@@ -16,6 +16,7 @@ import { habitRoutes } from './routes/habits.tsx'
 import { UPLOAD_PATH, meterRoutes } from './routes/meter.tsx'
 import { planRoutes } from './routes/plan.tsx'
 import { setupRoutes } from './routes/setup.tsx'
+import { sunRoutes } from './routes/sun.tsx'
 import { broken, expired, nowhere, tooLarge } from './routes/trouble.tsx'
 
 const LOOPBACK = new Set(['localhost', '127.0.0.1', '[::1]'])
@@ -54,6 +55,7 @@ export function webApp(env: Env, url: URL): Hono {
   pages.route('/', setupRoutes(place))
   pages.route('/', planRoutes(place))
   pages.route('/', habitRoutes(place))
+  pages.route('/', sunRoutes(place))
   pages.route('/', meterRoutes(place))
 
   const app = new Hono()

@@ -3,7 +3,14 @@
 import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Household, Reminder } from '../../reminder/index.ts'
-import { format, meterPageWords, pageWords, peopleWords, pricesWords } from '../../words/index.ts'
+import {
+  format,
+  meterPageWords,
+  pageWords,
+  peopleWords,
+  pricesWords,
+  sunWords,
+} from '../../words/index.ts'
 import { type Due, answerOf, askedOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
 import { Cautions } from './cautions.tsx'
 import { DueNow, LookNow } from './due.tsx'
@@ -15,6 +22,7 @@ import { Layout } from './layout.tsx'
 import { Why } from './ledger.tsx'
 import { Reminders } from './reminders.tsx'
 import { Talk } from './talk.tsx'
+import { WorthIt } from './worth.tsx'
 
 export type PlanPageProps = {
   readonly household: Household
@@ -73,6 +81,7 @@ export function PlanPage(props: PlanPageProps) {
       {household.plan === null || !('plan' in answer) ? null : (
         <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
       )}
+      {'plan' in answer ? <WorthIt household={household} eventId={answer.event.id} f={f} /> : null}
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
       <FillIn {...shared} answer={answer} asked={looks} refused={refused} />
       <Events {...shared} refused={refused} />
@@ -147,6 +156,9 @@ const ThisHousehold = (props: {
         </a>{' '}
         <a class="button" href="/people">
           {peopleWords.link}
+        </a>{' '}
+        <a class="button" href="/sun">
+          {sunWords.link}
         </a>{' '}
         <a class="button" href="/prices">
           {pricesWords.link}
