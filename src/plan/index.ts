@@ -15,7 +15,14 @@ export { planOverDays } from './ensemble.ts'
 export type { WorthQuestion } from './worth.ts'
 export { worthOf } from './worth.ts'
 export type { HalfHour, PastDay } from './days.ts'
-export { comparableDays, isWeekend, meanLoad, overlayDays, seasonedDays } from './days.ts'
+export {
+  WIDE_LOOK_BACK_DAYS,
+  comparableDays,
+  isWeekend,
+  meanLoad,
+  overlayDays,
+  seasonedDays,
+} from './days.ts'
 export { daysNeeded, rankFor } from './rank.ts'
 export type { Result } from './result.ts'
 export { ok, refuse } from './result.ts'

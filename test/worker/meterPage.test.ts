@@ -57,6 +57,25 @@ async function browser() {
 }
 
 describe('the page of the meter', () => {
+  it('asks how sure a plan shall be once there are readings, and keeps the answer', async () => {
+    const { visit, upload, send } = await browser()
+    expect((await visit('/meter')).text).not.toContain('How sure')
+    await upload(csv)
+    const page = (await visit('/meter')).text
+    expect(page).toMatch(/id="sure-0\.9"[^>]*checked/)
+    expect(page).toMatch(/id="looks-2"[^>]*checked/)
+    expect((await send('/meter/certainty', { confidence: '0.95', maxReadings: '3' })).to).toBe(
+      '/meter?certainty',
+    )
+    const after = (await visit('/meter?certainty')).text
+    expect(after).toMatch(/id="sure-0\.95"[^>]*checked/)
+    expect(after).toMatch(/id="looks-3"[^>]*checked/)
+    // Out of range, or nothing at all: as it was.
+    await send('/meter/certainty', { confidence: '2', maxReadings: '3' })
+    await send('/meter/certainty', {})
+    expect((await visit('/meter')).text).toMatch(/id="sure-0\.95"[^>]*checked/)
+  })
+
   it('takes a file, shows what it was, and forgets it again', async () => {
     const { visit, upload, send } = await browser()
     expect(await upload(csv)).toMatchObject({ status: 303, to: '/meter?taken' })

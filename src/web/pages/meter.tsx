@@ -3,9 +3,10 @@
 
 import type { MeterReport, OpenQuestion } from '../../household/index.ts'
 import { sayQuestion, sayTaken } from '../../meter/index.ts'
-import { DAY_MS, type Instant, asInstant } from '../../plan/index.ts'
+import { DAY_MS, type Instant, WIDE_LOOK_BACK_DAYS, asInstant } from '../../plan/index.ts'
 import type { Household, MeterHistory } from '../../reminder/index.ts'
 import { type Format, format, meterPageWords as words } from '../../words/index.ts'
+import { Certainty } from './certainty.tsx'
 import { Checkbox, ErrorSummary, type FieldError, Hints, Post } from './form.tsx'
 import { Layout } from './layout.tsx'
 
@@ -16,16 +17,13 @@ export type MeterPageProps = {
   readonly last: MeterReport | null
   readonly open: OpenQuestion | null
   /** What was done a moment ago. */
-  readonly done?: 'taken' | 'forgotten' | 'dropped' | null
+  readonly done?: 'taken' | 'forgotten' | 'dropped' | 'certainty' | null
   readonly errors?: readonly FieldError[]
 }
 
 /** `14 January 2027` for a calendar day as it is kept, `2027-01-14`. */
 const dateOf = (day: string, language: string): string =>
   format(language, 'UTC').date(asInstant(Date.parse(day)))
-
-/** Days further back stand for today no more: the least that the planner looks back. */
-const FRESH_DAYS = 120
 
 /** Gaps and rows that are written out; the API lists more. */
 const MOST_SHOWN = 4
@@ -87,6 +85,7 @@ export function MeterPage(props: MeterPageProps) {
           </button>
         </form>
       </section>
+      {meter === null ? null : <Certainty settings={settings} csrf={csrf} />}
       {meter === null ? null : (
         <footer>
           <details>
@@ -109,6 +108,7 @@ const Notice = (props: { readonly done: MeterPageProps['done']; readonly unchang
     taken: words.told.justTaken,
     forgotten: words.forget.done,
     dropped: words.forget.dropped,
+    certainty: words.certainty.saved,
     unchanged: words.refused.unchanged,
   }
   const what = props.unchanged ? 'unchanged' : props.done
@@ -160,7 +160,7 @@ const Kept = (props: Shown & { readonly meter: MeterHistory | null; readonly now
               : kept.days(meter.wholeDays, date(meter.from), date(meter.until))}{' '}
             {meter.missingDays === 0 ? '' : kept.missing(meter.missingDays)}
           </p>
-          {age > FRESH_DAYS ? <p>{kept.old(age)}</p> : null}
+          {age > WIDE_LOOK_BACK_DAYS ? <p>{kept.old(age)}</p> : null}
           <p class="when">{kept.taken(f.day(meter.takenAt), f.time(meter.takenAt))}</p>
           <p>
             <a href="/meter/readings.csv">{kept.file}</a>

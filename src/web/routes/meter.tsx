@@ -5,6 +5,8 @@ import { type Context, Hono } from 'hono'
 import type { MeterOutcome } from '../../household/index.ts'
 import type { Question } from '../../meter/index.ts'
 import { format, meterPageWords as words } from '../../words/index.ts'
+import { readChange } from '../api/index.ts'
+import { apiTools } from '../apiTools.ts'
 import { type FieldError, MeterPage } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
 import { fitsForm, formKey } from '../session.ts'
@@ -23,7 +25,7 @@ const page = async (
   status: 413 | 422 = 422,
 ) => {
   const { seen, last, open } = await c.var.door.meter()
-  const done = (['taken', 'forgotten', 'dropped'] as const).find(
+  const done = (['taken', 'forgotten', 'dropped', 'certainty'] as const).find(
     (each) => c.req.query(each) !== undefined,
   )
   return c.html(
@@ -92,6 +94,20 @@ export function meterRoutes(place: Place): Hono<Inside> {
       }
       const about = (form['about'] ?? '') as Question['about']
       return shown(c, await c.var.door.answerMeter(about, Number(form['choice'])))
+    })
+    .post('/meter/certainty', async (c) => {
+      const form = await formOf(c)
+      if (form === null) return expired(c)
+      const { settings } = (await c.var.door.read()).household
+      const asked = {
+        confidence: Number(form['confidence']),
+        maxReadings: Number(form['maxReadings']),
+      }
+      const changed = readChange(settings, asked, apiTools(place))
+      // The choices of the page always fit; anything else changes nothing.
+      if (!changed.ok) return c.redirect('/meter', 303)
+      await c.var.door.perform({ type: 'settings', settings: changed.value, from: settings })
+      return c.redirect('/meter?certainty', 303)
     })
     .post('/meter/forget', async (c) => {
       const form = await formOf(c)

@@ -28,6 +28,28 @@ export const meterPageWords = {
     taken: (day: string, time: string) => `The last file came on ${day} at ${time}.`,
   },
 
+  certainty: {
+    heading: 'How sure shall a plan be?',
+    sure: 'The hold is to be early enough on',
+    sureHint: 'The surer, the longer the battery is held before an event.',
+    days: (share: number) => {
+      const parts: Record<string, string> = {
+        '0.8': '8 days of 10',
+        '0.9': '9 days of 10',
+        '0.95': '19 days of 20',
+        '0.99': '99 days of 100: needs as many days of readings',
+      }
+      return parts[String(share)] ?? `${Number((100 * share).toFixed(1))} % of days`
+    },
+    looks: 'I may ask you to look at the battery before an event',
+    looksHint:
+      'Each look tells how much today has used. With two the battery is held about half as long as without.',
+    times: (count: number) =>
+      count === 0 ? 'never' : count === 1 ? 'once' : count === 2 ? 'twice' : `up to ${count} times`,
+    save: 'Keep this',
+    saved: 'Kept. The plan goes by it from now on.',
+  },
+
   add: {
     heading: 'Add a file',
     how: [
