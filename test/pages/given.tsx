@@ -7,13 +7,18 @@ import {
   DoorsPage,
   MeterPage,
   OpenPage,
+  PeoplePage,
   PlanPage,
+  PricesPage,
   ProblemPage,
   SetupPage,
   WelcomePage,
   setupDefaults,
 } from '../../src/web/pages/index.ts'
 import type { MeterPageProps, PlanPageProps } from '../../src/web/pages/index.ts'
+import { peopleOn, peopleTyped } from '../../src/web/peopleForm.ts'
+import { pricesTyped } from '../../src/web/pricesForm.ts'
+import { type Typed, rowsOf } from '../../src/web/rowsForm.ts'
 import { NOON, ZONE, at, battery, planned, worked } from '../chart/given.ts'
 
 export { NOON, at }
@@ -197,6 +202,28 @@ export const welcomePage = (link = 'https://holdbell.example/open#abc') =>
   )
 
 /** Every page, with everything that people can type made hostile. */
+const somebody = {
+  away: [{ days: [1, 5], from: '08:00', until: '17:00' }],
+  absences: [],
+  quiet: { from: '22:30', until: '06:30' },
+}
+
+const shown = (typed: Typed, wrong: readonly string[]) => ({
+  typed,
+  rowsOf: (list: string) => rowsOf(typed, list),
+  errors: wrong.map((field) => ({ field, message: HOSTILE })),
+  saved: wrong.length === 0,
+  csrf: 'c5rf',
+  lang: 'en',
+})
+
+/** The page of people as it comes back with these fields wrong. */
+export const peoplePage = (typed: Typed, wrong: readonly string[] = []): string =>
+  String(<PeoplePage {...shown(typed, wrong)} people={peopleOn(typed)} />)
+
+export const pricesPage = (typed: Typed, wrong: readonly string[] = []): string =>
+  String(<PricesPage {...shown(typed, wrong)} />)
+
 export const everyPage = (): [string, string][] => [
   ['doors', String(<DoorsPage csrf="c5rf" />)],
   ['open', String(<OpenPage csrf="c5rf" errors={[{ field: 'key', message: HOSTILE }]} />)],
@@ -215,6 +242,25 @@ export const everyPage = (): [string, string][] => [
         { field: 'nightChargeFrom', message: HOSTILE },
       ],
     }),
+  ],
+  [
+    'people',
+    peoplePage(
+      {
+        ...peopleTyped({ ...household.settings, people: [{ ...somebody, name: HOSTILE }] }, NOON),
+        'p-0-quiet-from': HOSTILE,
+      },
+      ['p-0-name', 'p-0-away-0-d1', 'p-0-away-0-from', 'p-0-quiet-until'],
+    ),
+  ],
+  [
+    'prices',
+    pricesPage({ ...pricesTyped(household.settings), currency: HOSTILE, 'band-0-price': HOSTILE }, [
+      'currency',
+      'band-0-price',
+      'charge-0-d1',
+      'maxActions',
+    ]),
   ],
   [
     'plan',
