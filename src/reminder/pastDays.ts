@@ -5,20 +5,17 @@ import {
   DAY_MS,
   type DaysInput,
   type DaysPlan,
-  HOUR_MS,
   type PlanInput,
   type Reading,
   planOverDays,
   seasonedDays,
 } from '../plan/index.ts'
 import { halfHoursOf, localDay } from '../schedule/index.ts'
+import { SAME_STRETCH_MS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdPlan } from './types.ts'
 
 /** Past days are laid ahead so far; further off, nothing is known of how the battery was charged in between. */
 const MOST_AHEAD_MS = 8 * DAY_MS
-
-/** Two readings of one stretch of the day tell what was used between them. */
-const SAME_STRETCH_MS = 12 * HOUR_MS
 
 /** Fewer days that stand in than this, and the household's own figure for its load is better. */
 const LEAST_DAYS = 5

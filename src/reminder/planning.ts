@@ -17,7 +17,14 @@ import { nightCharges } from './night.ts'
 import { planFromDays, withCalibration } from './pastDays.ts'
 import { outOfReach } from './reach.ts'
 import { sumOfSteps } from './steps.ts'
-import { HOLD_AHEAD_MS, OLDEST_READING_MS, SAME_DAY_MS, SAME_TIME_MS } from './timing.ts'
+import { sunAhead } from './sun.ts'
+import {
+  HOLD_AHEAD_MS,
+  OLDEST_READING_MS,
+  SAME_DAY_MS,
+  SAME_STRETCH_MS,
+  SAME_TIME_MS,
+} from './timing.ts'
 import { chargesAsSurplus, topUpSpans } from './topUp.ts'
 import type { Household, HouseholdEvent, HouseholdPlan, HouseholdReading, TopUp } from './types.ts'
 import { isNear, whenPlanned } from './whenPlanned.ts'
@@ -195,9 +202,12 @@ export function planInput(
   const socPct = Math.max(last.socPct, settings.battery.outageReservePct)
   const reading = { at: from, socPct }
   const windows = topUpSpans(settings, events, now)
+  // From before the reading: what charged it in the hours before tells whether it tells of the load.
+  const [since, until] = [asInstant(from - SAME_STRETCH_MS), events.at(-1)?.end ?? now]
   const charges = [
-    nightCharges(settings, from, events.at(-1)?.end ?? now),
+    nightCharges(settings, since, until),
     chargesAsSurplus(settings, household.events),
+    sunAhead(settings, since, until),
   ]
   return {
     now,

@@ -31,6 +31,9 @@ export const RELEASE_AHEAD_MS = 2 * MINUTE_MS
 /** A reading is asked for this long before the hold: late enough to be worth much, early enough to be answered. */
 export const READING_AHEAD_MS = HOUR_MS
 
+/** Two readings of one stretch of the day tell what was used between them. */
+export const SAME_STRETCH_MS = 12 * HOUR_MS
+
 /** The forecast is walked from a reading at most this old; an older one is taken as of then. */
 export const OLDEST_READING_MS = 7 * DAY_MS
 
