@@ -30,12 +30,18 @@ export const eventName = (household: Household, event: Pick<HouseholdEvent, 'sta
   return `${f.day(event.start)}, ${f.range(event.start, event.end)}`
 }
 
-/** The plan of one event in a sentence or two, and what is to be known besides. */
-export function planText(household: Household, event: HouseholdEvent, now: Instant): string {
+/** The plan of one event in a sentence or two, and what is to be known besides; `unsaid`: but what stands in the conversation already, word for word. */
+export function planText(
+  household: Household,
+  event: HouseholdEvent,
+  now: Instant,
+  unsaid = false,
+): string {
   const besides = adviceFor(household, event, now)
     // The sentence says so itself, or the reminder will.
     .filter(({ kind }) => kind !== 'hold-before-gone' && kind !== 'not-when-freezing')
     .map((about) => adviceText(household, about, event, now))
+    .filter((known) => !unsaid || !household.messages.some(({ text }) => text.includes(known)))
   const f = formatOf(household)
   const toHold =
     event.heldAt === null && (plannedEvent(household, event.id)?.releaseAt ?? now) > now
@@ -107,7 +113,7 @@ export function reminderText(household: Household, reminder: Reminder, now: Inst
   const { howToHold, howToRelease } = household.settings
   switch (reminder.kind) {
     case 'plan':
-      return planText(household, event, now)
+      return planText(household, event, now, true)
     case 'reading':
       if (plan !== null)
         return say.readingHold(f.pct(plan.holdAtPct), f.time(plan.releaseAt), howToHold)

@@ -78,6 +78,14 @@ describe('[R16] nobody can let it run again', () => {
     expect(said).toContain('Or skip this event')
   })
 
+  it('is said in full once, and not with every change of the plan', () => {
+    const house = houseOf(people, at('07:00'))
+    house.do({ type: 'reading', at: house.now, socPct: 90 })
+    house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    house.do({ type: 'reading', at: house.now, socPct: 60 })
+    expect(told(house).filter((text) => text.includes('Or skip this event'))).toHaveLength(1)
+  })
+
   it('is said for a journey of a week, without a way back', () => {
     const away = [{ start: at('08:00', '2027-01-12'), end: at('08:00', '2027-01-19') }]
     const house = houseOf([person('Rowan', { absences: away, quiet: null })])
