@@ -24,6 +24,7 @@ import { planAnswer, whyAnswer } from './explain.ts'
 import { changesNothing, noted, pricesNow, whoIsThere } from './people.ts'
 import { refusalText } from './refused.ts'
 import { understand } from './understand.ts'
+import { worthAnswer } from './worth.ts'
 
 /** Longer messages are kept cut: the conversation is to be read. */
 const KEPT_CHARACTERS = 600
@@ -78,6 +79,8 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       return said(household, planAnswer(household, now), now)
     case 'why':
       return said(household, whyAnswer(household, now), now)
+    case 'worth':
+      return said(household, worthAnswer(household, now), now)
     case 'away':
     case 'asleep':
       return present(household, intent, now)

@@ -74,6 +74,7 @@ export type Intent =
   | { readonly kind: 'snooze'; readonly minutes: number }
   | { readonly kind: 'plan' }
   | { readonly kind: 'why' }
+  | { readonly kind: 'worth' }
   | { readonly kind: 'help' }
   /** Meter readings: asked after, or pasted as they stand in a file. */
   | { readonly kind: 'meter'; readonly pasted: boolean }

@@ -36,6 +36,9 @@ const ASKS_PLAN =
 const WHY = set(
   'why|why so early|why so late|why that|why then|why hold|how come|explain|explain it|show your working|how do you know|why is that',
 )
+const WORTH = set(
+  "worth|worth it|is it worth it|is this worth it|is it worth|is it worth while|is it worthwhile|worthwhile|worth my while|is it worth my while|worth the trouble|is it worth the trouble|was it worth it|does it pay|does it pay off|does this pay|does it save money|what do i earn|what do we earn|what will i earn|what does it earn|what would i earn|how much do i earn|how much do we earn|how much will i earn|how much does it earn|what do i save|how much do i save|what do i get|what do i get for it|what do i gain|what does it bring|what's it worth|whats it worth|what is it worth|how much is it worth|what's in it for me|what's the reward|what is the reward|what does it cost me|what would it cost|reward",
+)
 const HELP = set(
   'help|help me|start|hello|hey|menu|commands|what can you do|what can i say|how does this work|how do i use this|how',
 )
@@ -91,6 +94,7 @@ export function fixedPhrase(tokens: readonly Token[]): Intent | null {
   if (among(STOP)) return { kind: 'stop' }
   if (among(PLAN)) return { kind: 'plan' }
   if (among(WHY)) return { kind: 'why' }
+  if (among(WORTH)) return { kind: 'worth' }
   // A question in more words, with no event in it.
   if (words.length <= 8 && /^(?:why|how come)\b/.test(rest)) return { kind: 'why' }
   if (words.length <= 8 && ASKS_PLAN.test(rest) && !/\d/.test(rest)) return { kind: 'plan' }

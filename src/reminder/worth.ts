@@ -29,7 +29,7 @@ export type EventWorth = Worth & {
 
 /**
  * What holding for an event adds to holding for those before it, by the plan as it stands; `null` without rates, a plan for
- * it, or an event that is still to come. Energies kWh, money in the currency of the rates.
+ * it, or anything left to choose. Energies kWh, money in the currency of the rates.
  */
 export function worthOfEvent(household: Household, eventId: string): EventWorth | null {
   const { settings, plan } = household
@@ -78,7 +78,7 @@ function countedOf(household: Household, plan: HouseholdPlan, eventId: string): 
     return event === undefined || act === undefined ? [] : [{ event, act: asSet(act, event, now) }]
   })
   const asked = known.at(-1)
-  if (asked?.event.id !== eventId || asked.event.end <= now) return null
+  if (asked?.event.id !== eventId || isDecided(asked.event, asked.act, now)) return null
   const still = known.filter(({ event }) => event.end > now)
   const input = withNextNight(
     household,
@@ -97,6 +97,13 @@ function countedOf(household: Household, plan: HouseholdPlan, eventId: string): 
     acts: within.map(({ act }) => act),
   }
 }
+
+/** Whether nothing is left to choose: it runs again, or is about to. */
+const isDecided = (
+  { releasedAt }: HouseholdEvent,
+  { releaseAt }: EventPlan,
+  now: Instant,
+): boolean => releasedAt !== null || now >= releaseAt
 
 /** A charge that is set is an act of the plan for as long as it is to come: it is paid for, and without the plan it would not be. */
 function asSet(act: EventPlan, { topUp = null }: HouseholdEvent, now: Instant): EventPlan {

@@ -25,6 +25,8 @@ export type Format = {
   duration(hours: number): string
   /** `CA$0.34`; the currency by its ISO 4217 code. */
   money(value: number, currency: string): string
+  /** A sum of money as `money` prints it, as a number. */
+  rounded(value: number, currency: string): number
   /** `CA$0.185`: of one kWh, so with as many as four decimals. */
   price(value: number, currency: string): string
   /** `Rowan, Mika and Ada` */
@@ -92,6 +94,13 @@ function build(language: string, timeZone: string): Format {
     },
     money: (value, currency) =>
       new Intl.NumberFormat(locale, { style: 'currency', currency }).format(value),
+    rounded: (value, currency) => {
+      const { maximumFractionDigits: digits = 2 } = new Intl.NumberFormat(locale, {
+        style: 'currency',
+        currency,
+      }).resolvedOptions()
+      return Number(value.toFixed(digits))
+    },
     price: (value, currency) =>
       new Intl.NumberFormat(locale, {
         style: 'currency',

@@ -81,7 +81,9 @@ export function PlanPage(props: PlanPageProps) {
       {household.plan === null || !('plan' in answer) ? null : (
         <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
       )}
-      {'plan' in answer ? <WorthIt household={household} eventId={answer.event.id} f={f} /> : null}
+      {'plan' in answer && now < answer.plan.releaseAt ? (
+        <WorthIt household={household} eventId={answer.event.id} f={f} />
+      ) : null}
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
       <FillIn {...shared} answer={answer} asked={looks} refused={refused} />
       <Events {...shared} refused={refused} />

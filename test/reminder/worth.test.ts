@@ -1,0 +1,247 @@
+// Whether an event is worth it to a household, worked by hand on the model's worked example (§3): 9.6 kWh at 55 % at 13:00,
+// 0.8 kW, event 17:30-18:30. Held from 16:28:36 to 17:25, 0.752 kWh are bought in that time and none in the event; left
+// running the battery is at its floor at 18:07:48, and 0.296 kWh are bought in the event.
+
+import { describe, expect, test } from 'vitest'
+import { HOUR_MS, type Instant, asInstant, worthOf } from '../../src/plan/index.ts'
+import {
+  type Household,
+  type Rates,
+  type Settings,
+  formatOf,
+  planFor,
+  planInput,
+  upcoming,
+  worthOfEvent,
+  worthText,
+} from '../../src/reminder/index.ts'
+import { unitRateSteps } from '../../src/schedule/index.ts'
+import { House, at, empty, settings } from './house.ts'
+
+const flat: Rates = { currency: 'CAD', perKwh: 0.3, bands: [] }
+/** Dear from 16:00 to the release. */
+const peak: Rates = {
+  currency: 'CAD',
+  perKwh: 0.1,
+  bands: [{ days: [1, 2, 3, 4, 5], from: '16:00', until: '17:25', perKwh: 0.5 }],
+}
+
+const house = (more: Partial<Settings> = {}, socPct = 55, now: Instant = at('13:00')): House => {
+  const home = new House({ ...empty, settings: { ...settings, ...more } }, now)
+  home.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+  home.do({ type: 'reading', at: now, socPct })
+  return home
+}
+
+const known = (home: House): Household => ({
+  ...home.household,
+  plan: planFor(home.household, home.now),
+})
+
+const worth = (home: House, index = 0) => {
+  const household = known(home)
+  return worthOfEvent(household, upcoming(household, home.now)[index]?.id ?? '')
+}
+
+const some = (home: House, index = 0) => {
+  const found = worth(home, index)
+  if (found === null) throw new TypeError('Must be worth something or nothing, but counted')
+  return found
+}
+
+const sentence = (more: Partial<Settings>) => {
+  const home = house(more)
+  return worthText(some(home), formatOf(home.household)).replaceAll('\u00a0', ' ')
+}
+
+describe('both sides', () => {
+  test('on one rate: a hold costs nothing, and earns what is not bought in the event', () => {
+    const { withPlan, withoutPlan, difference, gain, horizon, ...rest } = some(
+      house({ unitRates: flat, rewardPerKwh: 2 }),
+    )
+    expect(rest).toEqual({ currency: 'CAD', baselineKwh: 0.8 })
+    expect(horizon).toEqual({ start: at('13:00'), end: at('13:00', '2027-01-15') })
+    expect(withPlan.events[0]?.importKwh).toBe(0)
+    expect(withoutPlan.events[0]?.importKwh).toBeCloseTo(0.296, 6)
+    expect(withPlan.reward).toBeCloseTo(2 * 0.8, 6)
+    expect(withoutPlan.reward).toBeCloseTo(2 * (0.8 - 0.296), 6)
+    expect(difference.cost).toBeCloseTo(0, 6)
+    expect(gain).toBeCloseTo(2 * 0.296, 6)
+  })
+
+  test('a hold in dear hours costs what it keeps there', () => {
+    const { difference, gain } = some(house({ unitRates: peak, rewardPerKwh: 2 }))
+    expect(difference.cost).toBeCloseTo(0.752 * 0.4, 6)
+    expect(gain).toBeCloseTo(2 * 0.296 - 0.752 * 0.4, 6)
+  })
+
+  test('the cheapest hold keeps out of them', () => {
+    const { difference } = some(house({ unitRates: peak, rewardPerKwh: 2, cheapest: true }))
+    expect(difference.cost).toBeCloseTo(0, 6)
+  })
+
+  test('without a known reward nothing is earned, and there is no baseline', () => {
+    const { withPlan, baselineKwh } = some(house({ unitRates: peak }))
+    expect(withPlan.reward).toBe(0)
+    expect(baselineKwh).toBeNull()
+  })
+
+  test('held already: what holding on adds to letting it run now', () => {
+    const home = house({ unitRates: flat, rewardPerKwh: 2 })
+    home.now = at('16:00')
+    home.do({ type: 'held', eventId: upcoming(home.household, home.now)[0]?.id ?? '', by: 'test' })
+    // Running from 16:00 it would end as it would without any hold.
+    expect(some(home).gain).toBeCloseTo(2 * 0.296, 6)
+  })
+})
+
+describe('nothing to count', () => {
+  test('without prices', () => {
+    expect(worth(house({ rewardPerKwh: 2 }))).toBeNull()
+  })
+
+  test('before there is a plan, and of an event that is not known', () => {
+    const home = new House({ ...empty, settings: { ...settings, unitRates: flat } }, at('13:00'))
+    home.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    expect(worth(home)).toBeNull()
+    expect(worthOfEvent(known(house({ unitRates: flat })), 'other')).toBeNull()
+  })
+
+  test('from the release on, and once it runs again', () => {
+    const home = house({ unitRates: flat })
+    home.now = at('17:24')
+    expect(worth(home)).not.toBeNull()
+    home.now = at('17:25')
+    expect(worth(home)).toBeNull()
+    home.now = at('17:45')
+    expect(worth(home)).toBeNull()
+  })
+})
+
+describe('a night between', () => {
+  const night = { nightCharge: { from: '01:00', until: '06:00' }, rewardPerKwh: 2 }
+  const evening = at('20:00', '2027-01-13')
+
+  // From full at 6:00, 8.64 kWh above the floor: 8.208 reach the house. 0.8 kW of 19 h are 15.2 kWh.
+  test('is counted from the charge before the event to the one after it', () => {
+    const { horizon, withPlan, withoutPlan, gain } = some(
+      house({ ...night, unitRates: flat }, 40, evening),
+    )
+    expect(horizon).toEqual({ start: at('06:00'), end: at('01:00', '2027-01-15') })
+    for (const bill of [withPlan, withoutPlan]) {
+      expect(bill.importKwh).toBeCloseTo(15.2 - 8.208, 6)
+      expect(bill.leftKwh).toBeCloseTo(0.96, 6)
+    }
+    // Left running it is empty at 16:15, and all of the event is bought.
+    expect(withoutPlan.events[0]?.importKwh).toBeCloseTo(0.8, 6)
+    expect(withPlan.events[0]?.importKwh).toBeCloseTo(0, 6)
+    expect(gain).toBeCloseTo(1.6, 6)
+  })
+
+  test('the same on each of several days', () => {
+    const home = house({ ...night, unitRates: flat }, 40, evening)
+    const friday = '2027-01-15'
+    home.do({ type: 'announce', start: at('17:30', friday), end: at('18:30', friday) })
+    const [first, second] = [some(home, 0), some(home, 1)]
+    expect(second.horizon).toEqual({ start: at('06:00', friday), end: at('01:00', '2027-01-16') })
+    expect(second.gain).toBeCloseTo(first.gain, 6)
+  })
+})
+
+describe('two events of one day', () => {
+  test('the second counts what its hold adds to the first', () => {
+    const home = house({ unitRates: peak, rewardPerKwh: 2 }, 70)
+    home.do({ type: 'announce', start: at('20:00'), end: at('21:00') })
+    const household = known(home)
+    const [one, two] = household.plan?.plan.events ?? []
+    const input = planInput(household, upcoming(household, home.now), home.now)
+    if (one === undefined || two === undefined || input === null) throw new TypeError('No plan')
+    expect(two.holdBy).not.toBeNull()
+    const rates = unitRateSteps(peak, settings.timeZone, {
+      start: home.now,
+      end: asInstant(home.now + 48 * HOUR_MS),
+    })
+    const reward = { perKwh: 2, baselineKwh: [0.8, 0.8] }
+    const net = (events: (typeof one)[]) => {
+      const all = worthOf({ input, plan: { events }, rates, reward })
+      return all.ok ? all.value.withPlan.net : NaN
+    }
+    expect(some(home, 1).gain).toBeCloseTo(net([one]) - net([one, two]), 9)
+    expect(some(home, 1).gain).toBeGreaterThan(0)
+  })
+})
+
+describe('a charge by hand', () => {
+  const battery = { ...settings.battery, maxChargeKw: 3 }
+  const topUpWindows = [{ days: [1, 2, 3, 4, 5, 6, 7], from: '01:00', until: '05:00' }]
+
+  test('is paid for, before it is set and after', () => {
+    const evening = at('21:00', '2027-01-13')
+    const home = house({ battery, topUpWindows, unitRates: flat, rewardPerKwh: 2 }, 20, evening)
+    const before = some(home)
+    const planned = known(home).plan?.plan.events[0]?.topUp
+    if (!planned) throw new TypeError('Must be charged for')
+    // Charging and discharging lose a tenth of it.
+    expect(before.difference.importKwh).toBeGreaterThan(planned.kwh * (1 / 0.95 - 0.95) - 1e-6)
+    const [event] = home.household.events
+    if (event === undefined) throw new TypeError('Must have an event')
+    home.household = { ...home.household, events: [{ ...event, topUp: planned }] }
+    const after = some(home)
+    expect(after.difference.importKwh).toBeCloseTo(before.difference.importKwh, 2)
+    expect(after.gain).toBeCloseTo(before.gain, 2)
+    // Half-way through, only the rest is still to be paid.
+    home.now = asInstant((planned.from + planned.until) / 2)
+    expect(some(home).difference.cost).toBeLessThan(after.difference.cost)
+  })
+})
+
+describe('in a sentence', () => {
+  test.each<[string, Partial<Settings>]>([
+    [
+      'Over the day it costs the same and earns CA$0.59 more: that much better with the plan.',
+      { unitRates: flat, rewardPerKwh: 2 },
+    ],
+    [
+      'Over the day it costs CA$0.30 more and earns CA$0.59 more: CA$0.29 better with the plan.',
+      { unitRates: peak, rewardPerKwh: 2 },
+    ],
+    [
+      'Not worth it in money: over the day it costs CA$0.30 more and earns only CA$0.15 more, CA$0.15 worse with the plan.',
+      { unitRates: peak, rewardPerKwh: 0.5 },
+    ],
+    [
+      'Not worth it in money: over the day it costs CA$0.30 more and earns nothing more.',
+      { unitRates: peak, rewardPerKwh: 0 },
+    ],
+    ['It comes to the same with the plan and without it.', { unitRates: flat, rewardPerKwh: 0 }],
+    [
+      'Over the day it costs CA$0.30 more, and it is not known what the scheme pays. Give that on the page /prices.',
+      { unitRates: peak },
+    ],
+    [
+      'It costs the same with the plan and without it, whatever the scheme pays.',
+      { unitRates: flat },
+    ],
+    [
+      'Over the day it saves CA$0.30 and earns CA$0.59 more: CA$0.89 better with the plan.',
+      {
+        unitRates: { ...peak, bands: peak.bands.map((band) => ({ ...band, perKwh: -0.3 })) },
+        rewardPerKwh: 2,
+      },
+    ],
+    // No sen, so whole yen: 30.08 and 59.2.
+    [
+      'Over the day it costs JP¥30 more and earns JP¥59 more: JP¥29 better with the plan.',
+      {
+        unitRates: {
+          currency: 'JPY',
+          perKwh: 10,
+          bands: peak.bands.map((band) => ({ ...band, perKwh: 50 })),
+        },
+        rewardPerKwh: 200,
+      },
+    ],
+  ])('%s', (text, more) => {
+    expect(sentence(more)).toBe(text)
+  })
+})
