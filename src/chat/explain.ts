@@ -7,9 +7,9 @@ import {
   type HouseholdPlan,
   eventName,
   formatOf,
-  heldSince,
   planFor,
   planText,
+  plannedFrom,
   upcoming,
 } from '../reminder/index.ts'
 import { answerWords, ledgerWords as say } from '../words/index.ts'
@@ -37,27 +37,8 @@ export function whyAnswer(household: Household, now: Instant): string {
 /** The ledger of each event of a household's plan, in the plan's order. */
 export function householdLedger(
   household: Household,
-  { at, plan }: HouseholdPlan,
+  { at, plan, why }: HouseholdPlan,
 ): readonly (readonly LedgerRow[])[] {
-  const { battery, margin, rule, releaseLeadMinutes, loadKw } = household.settings
-  // What was told before the plan was made; hands that paused it since are no reading.
-  const told = household.readings.findLast((reading) => !reading.reckoned && reading.at <= at)
-  const expected = { at, socPct: plan.trajectory[0]?.socPct ?? 0 }
-  const { socPct, ...reading } = told ?? expected
-  const input = {
-    now: at,
-    battery,
-    // Under its floor it is planned as at its floor.
-    reading: { ...reading, socPct: Math.max(socPct, battery.outageReservePct) },
-    load: [{ start: reading.at, kw: loadKw }],
-    solar: [],
-    events: plan.events,
-    margin,
-    rule,
-    releaseLeadMinutes,
-    topUpWindows: [],
-    outOfReach: [],
-    heldSince: heldSince(household, at),
-  }
-  return explained(plan, input, formatOf(household))
+  const input = why === undefined ? plannedFrom(household, at) : null
+  return why ?? (input === null ? [] : explained(plan, input, formatOf(household)))
 }

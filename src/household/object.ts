@@ -3,7 +3,7 @@
 
 import { DurableObject } from 'cloudflare:workers'
 import { feedEtag, renderFeed } from '../calendar/index.ts'
-import { converse } from '../chat/index.ts'
+import { converse, householdLedger } from '../chat/index.ts'
 import { type Clock, type ClockSetting, clockOf, realNow } from '../clock.ts'
 import { type Env, clockSettingIn } from '../env.ts'
 import type { Instant } from '../plan/index.ts'
@@ -293,11 +293,13 @@ export class HouseholdObject extends DurableObject<Env> {
     this.#household = household
   }
 
-  /** As it is given outside: with the plan of the moment, and without the many days that it comes from. */
+  /** As it is given outside: with the plan of the moment and its sums, and without the many days that they come from. */
   #seen(household: Household): Seen {
     const now = this.#clock.now()
     const meter = household.meter === null ? null : { ...household.meter, days: [] }
-    return { household: { ...household, meter, plan: planFor(household, now) }, now }
+    const plan = planFor(household, now)
+    const explained = plan && { ...plan, why: householdLedger(household, plan) }
+    return { household: { ...household, meter, plan: explained }, now }
   }
 
   #ownClock(): ClockSetting | null {

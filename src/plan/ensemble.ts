@@ -97,6 +97,13 @@ function daysAsInputs(input: DaysInput): readonly PlanInput[] {
   }))
 }
 
+/** The same with the days as they were planned with: made like these weeks and like today, cut to the inverter's limit. */
+export function daysAsPlanned(input: DaysInput): DaysInput {
+  const planned = daysAsInputs(input)
+  const battery = planned[0]?.battery ?? input.battery
+  return { ...input, battery, days: planned.map(({ load }) => load), heavier: null, before: null }
+}
+
 function calibratedOn(input: DaysInput, days: readonly PlanInput[], readings: number): Calibrated {
   const grid = gridOf(days) as Grid
   return calibrate(grid, input.outOfReach, readings, input.confidence)

@@ -11,7 +11,7 @@ export {
 } from './instant.ts'
 export { planHolds } from './hold.ts'
 export { planCheapest } from './cheapest.ts'
-export { planOverDays } from './ensemble.ts'
+export { daysAsPlanned, planOverDays } from './ensemble.ts'
 export type { WorthQuestion } from './worth.ts'
 export { worthOf } from './worth.ts'
 export type { HalfHour, PastDay } from './days.ts'

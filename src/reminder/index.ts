@@ -27,6 +27,7 @@ export {
   lastTold,
   onTheDay,
   planFor,
+  plannedFrom,
   planInput,
   plannedEvent,
   takesPct,
@@ -43,5 +44,5 @@ export { sunTexts } from './sunText.ts'
 export { nextWake } from './wake.ts'
 export { RELEASE_AHEAD_MS, SAME_DAY_MS } from './timing.ts'
 export type { EventWorth } from './worth.ts'
-export { worthOfEvent } from './worth.ts'
+export { worthOfEvent, worthOfEvents } from './worth.ts'
 export { worthText } from './worthText.ts'

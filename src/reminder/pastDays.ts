@@ -31,7 +31,8 @@ export function planFromDays(
   return planned?.ok ? planned.value : null
 }
 
-function daysInput(
+/** What such a plan is made from. */
+export function daysInput(
   household: Household,
   events: readonly HouseholdEvent[],
   input: PlanInput,

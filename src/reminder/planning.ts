@@ -3,10 +3,12 @@
 
 import {
   type DaysEventPlan,
+  type DaysInput,
   type EventPlan,
   type Instant,
   type PlanInput,
   asInstant,
+  daysAsPlanned,
   later,
   ok,
   planHolds,
@@ -14,13 +16,14 @@ import {
 import { spansWithout } from '../schedule/index.ts'
 import { chosenPlan, isCheapest, withChosenRelease } from './cheapest.ts'
 import { nightCharges } from './night.ts'
-import { planFromDays, withCalibration } from './pastDays.ts'
+import { daysInput, planFromDays, withCalibration } from './pastDays.ts'
 import { outOfReach } from './reach.ts'
 import { sumOfSteps } from './steps.ts'
 import { sunAhead } from './sun.ts'
 import {
   HOLD_AHEAD_MS,
   OLDEST_READING_MS,
+  WORTH_CHARGING_MS,
   SAME_DAY_MS,
   SAME_STRETCH_MS,
   SAME_TIME_MS,
@@ -104,6 +107,15 @@ export function planFor(household: Household, now: Instant): HouseholdPlan | nul
   return withCalibration({ at: now, eventIds, plan }, household, events[0], input)
 }
 
+/** What the plan at an instant is made from, days as they were planned with; `null` without a plan. */
+export function plannedFrom(household: Household, now: Instant): PlanInput | DaysInput | null {
+  const events = plannable(household, now)
+  const input = planInput(household, events, now)
+  if (input === null || events.length === 0) return null
+  const days = isCheapest(household.settings) ? null : daysInput(household, events, input)
+  return days === null ? input : daysAsPlanned(days)
+}
+
 /** What the battery holds now by the forecast, per cent; `null` without a reading. */
 export function reckonedPct(household: Household, now: Instant): number | null {
   const input = planInput(household, [], now)
@@ -140,9 +152,15 @@ export const hasNothingToGive = ({ short, start }: EventPlan): boolean =>
 export const isWorthHolding = (plan: EventPlan): boolean =>
   plan.holdBy !== null && !hasNothingToGive(plan)
 
+/** The charge by hand in a plan, if it is long enough to be worth the walk. */
+const chargeIn = ({ topUp }: EventPlan): TopUp | null =>
+  topUp !== null && topUp.until - topUp.from >= WORTH_CHARGING_MS ? topUp : null
+
 /** The charge by hand that a plan asks for and nobody has said to be set yet; `null` once it is over. */
-export const chargeToSet = (event: HouseholdEvent, plan: EventPlan, now: Instant): TopUp | null =>
-  plan.topUp !== null && !event.topUp && now < plan.topUp.until ? plan.topUp : null
+export function chargeToSet(event: HouseholdEvent, plan: EventPlan, now: Instant): TopUp | null {
+  const charge = chargeIn(plan)
+  return charge !== null && !event.topUp && now < charge.until ? charge : null
+}
 
 /** Whether the charge by hand comes before there is anything to hold: then it is what is asked for, and the pause after it. */
 export function chargesFirst(event: HouseholdEvent, plan: EventPlan, now: Instant): TopUp | null {
@@ -151,11 +169,11 @@ export function chargesFirst(event: HouseholdEvent, plan: EventPlan, now: Instan
   return charge !== null && target >= charge.from - HOLD_AHEAD_MS ? charge : null
 }
 
-/** Whether a planned charge went by without a word: the plan that counts on it is none any more. */
-export const missedCharge = (household: Household, now: Instant): boolean =>
-  upcoming(household, now).some((event) => {
-    const planned = plannedEvent(household, event.id)?.topUp ?? null
-    return planned !== null && planned.until <= now
+/** The event whose planned charge went by without a word, if there is one: the plan that counts on it is none any more. */
+export const missedCharge = (household: Household, now: Instant): HouseholdEvent | undefined =>
+  upcoming(household, now).find((event) => {
+    const plan = plannedEvent(household, event.id)
+    return ((plan && chargeIn(plan)?.until) ?? Infinity) <= now
   })
 
 export function samePlan(a: HouseholdPlan | null, b: HouseholdPlan): boolean {

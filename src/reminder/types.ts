@@ -11,6 +11,7 @@ import type {
   Reading,
   Rule,
 } from '../plan/index.ts'
+import type { LedgerRow } from '../ledger/index.ts'
 import type { Habits } from './habits.ts'
 
 export type Language = 'en'
@@ -159,6 +160,8 @@ export type HouseholdPlan = {
   readonly plan: Plan
   /** What the plan from past days was calibrated for; not there in any other plan. */
   readonly calibratedFor?: string
+  /** How its figures come about, where that was worked out already: what it takes may not be at hand elsewhere. */
+  readonly why?: readonly (readonly LedgerRow[])[]
 }
 
 /** A household as it begins. */

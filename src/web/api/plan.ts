@@ -3,7 +3,7 @@
 import { Hono } from 'hono'
 import { type AnyPlan, explained } from '../../ledger/index.ts'
 import type { DaysRefusal, Result } from '../../plan/index.ts'
-import { planCheapest, planHolds, planOverDays } from '../../plan/index.ts'
+import { daysAsPlanned, planCheapest, planHolds, planOverDays } from '../../plan/index.ts'
 import { problemWords } from '../../words/en/problems.ts'
 import { format } from '../../words/index.ts'
 import { readBody } from './body.ts'
@@ -26,7 +26,7 @@ export const planRoutes = new Hono().post('/api/plan', async (c) => {
   const { now, timeZone } = request.value
   const f = format('en', timeZone ?? 'UTC')
   const worth = planWorth(request.value, task.value, plan.value)
-  const answer = planAnswer(plan.value, now, f, explained(plan.value, task.value.input, f))
+  const answer = planAnswer(plan.value, now, f, explained(plan.value, plannedFrom(task.value), f))
   const { load, reading } = request.value
   const late = 'steps' in load && load.steps.every((step) => step.start > reading.at)
   return c.json({
@@ -40,6 +40,10 @@ export const planRoutes = new Hono().post('/api/plan', async (c) => {
     worth: worth === null || worth === 'too_far' ? null : worthAnswer(worth),
   } satisfies PlanAnswer)
 })
+
+/** What the sums of a plan are made of: past days as they were planned with. */
+const plannedFrom = (task: PlanTask) =>
+  task.kind === 'days' ? daysAsPlanned(task.input) : task.input
 
 function planTask(task: PlanTask): Result<AnyPlan, DaysRefusal> {
   switch (task.kind) {
