@@ -15,16 +15,20 @@ export function sayRoom(room: Room, fits: readonly Fit[]): readonly string[] {
       ? []
       : [words.fit(fitting.map(withPower))]),
     ...(over.length === 0 ? [] : [sayFromGrid(over)]),
-    ...(tooMuch.length === 0
-      ? []
-      : [
-          words.notEnough(
-            words.kwh(room.aboveReserveKwh ?? 0),
-            tooMuch.map(({ appliance }) => words.name[appliance.name]),
-          ),
-        ]),
+    ...(tooMuch.length === 0 ? [] : [sayNotEnough(room.aboveReserveKwh ?? 0, tooMuch)]),
   ]
 }
+
+/** Less than this is as good as nothing, kWh. */
+const NOTHING_KWH = 0.05
+
+const sayNotEnough = (above: number, fits: readonly Fit[]): string =>
+  above < NOTHING_KWH
+    ? words.nothingAbove
+    : words.notEnough(
+        words.kwh(above),
+        fits.map(({ appliance }) => words.name[appliance.name]),
+      )
 
 /** What one cycle costs; `length` is its duration in words. */
 export const sayCycle = ({ appliance, cycleKwh, cyclePct }: Fit, length: string): string =>

@@ -18,6 +18,7 @@ import {
   withMessage,
 } from '../reminder/index.ts'
 import { answerWords as say, peopleWords } from '../words/index.ts'
+import { applianceAnswer } from './appliances.ts'
 import { choiceText, questionText } from './ask.ts'
 import type { Intent, Question } from './intent.ts'
 import { planAnswer, whyAnswer } from './explain.ts'
@@ -81,6 +82,8 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       return said(household, whyAnswer(household, now), now)
     case 'worth':
       return said(household, worthAnswer(household, now), now)
+    case 'appliance':
+      return said(household, applianceAnswer(household, intent.name, now), now)
     case 'away':
     case 'asleep':
       return present(household, intent, now)

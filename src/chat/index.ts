@@ -1,3 +1,4 @@
+export { roomOf } from './appliances.ts'
 export { converse } from './converse.ts'
 export { householdLedger } from './explain.ts'
 export { refusalText } from './refused.ts'

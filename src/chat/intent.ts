@@ -1,5 +1,6 @@
 // What a message can mean, as data: the vocabulary between understanding and answering.
 
+import type { ApplianceName } from '../appliances/index.ts'
 import type { FoundEvent, QuestionWhy } from '../announcement/index.ts'
 import type { Instant, Span } from '../plan/index.ts'
 
@@ -75,6 +76,8 @@ export type Intent =
   | { readonly kind: 'plan' }
   | { readonly kind: 'why' }
   | { readonly kind: 'worth' }
+  /** What may run in an event: one appliance, or all (`null`). */
+  | { readonly kind: 'appliance'; readonly name: ApplianceName | null }
   | { readonly kind: 'help' }
   /** Meter readings: asked after, or pasted as they stand in a file. */
   | { readonly kind: 'meter'; readonly pasted: boolean }

@@ -9,6 +9,7 @@ import {
   readAnnouncement,
   tokensOf,
 } from '../announcement/index.ts'
+import { applianceAsked } from './applianceAsked.ts'
 import { cancelled, cancelledAndNew, moved } from './change.ts'
 import { announceChoices, ask } from './choices.ts'
 import type { ChatContext, Choice, Intent } from './intent.ts'
@@ -61,7 +62,7 @@ export function understand(text: string, context: ChatContext): Intent {
   const changes = parts.sentences.map(changeOf)
   const about = changes.some((change) => change === 'cancelled' || change === 'moved')
     ? null
-    : presence(said, parts, full)
+    : (applianceAsked(said, parts) ?? presence(said, parts, full))
   if (about !== null) return about
   const found = readAnnouncement(said, full)
   if (changes.includes('cancelled'))

@@ -29,10 +29,10 @@ export function sunTexts(household: Household, now: Instant): readonly string[] 
     ...days.map((day) =>
       dayText(day === today ? words.today : words.on(f.day(day.start)), sunOf(day), f),
     ),
+    ...(event === undefined ? [] : [eventText(event, sunOf(event), f)]),
     ...('kwp' in solar
       ? [words.clear(words.kwh(kwhOf(expectedSolar(solar, today, timeZone, { clearSkyShare: 1 }))))]
       : []),
-    ...(event === undefined ? [] : [eventText(event, sunOf(event), f)]),
   ]
 }
 

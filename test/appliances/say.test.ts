@@ -62,6 +62,9 @@ describe('what fits, in words', () => {
     expect(said({ aboveReserveKwh: 0.5 }, 'kettle', 'tumbleDryer', 'oven').at(-1)).toBe(
       'Only 0.5 kWh is left above the reserve: one go of an oven or a tumble dryer takes more.',
     )
+    expect(said({ aboveReserveKwh: 0 }, 'kettle').at(-1)).toBe(
+      'Nothing is left above the reserve: what is used on top comes out of the margin, and then from the grid.',
+    )
     expect(said({ aboveReserveKwh: 5 }, 'kettle', 'tumbleDryer')).toHaveLength(2)
   })
   it('what one go costs', () => {

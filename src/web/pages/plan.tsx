@@ -12,6 +12,7 @@ import {
   sunWords,
 } from '../../words/index.ts'
 import { type Due, answerOf, askedOf, dueOf, needsReading, nextOf, revisionOf } from './answer.ts'
+import { Appliances } from './appliances.tsx'
 import { Cautions } from './cautions.tsx'
 import { DueNow, LookNow } from './due.tsx'
 import { Events, FillIn } from './events.tsx'
@@ -81,13 +82,14 @@ export function PlanPage(props: PlanPageProps) {
       {household.plan === null || !('plan' in answer) ? null : (
         <Why household={household} householdPlan={household.plan} plan={answer.plan} f={f} />
       )}
-      {'plan' in answer && now < answer.plan.releaseAt ? (
+      {'plan' in answer && now < answer.event.start ? (
         <WorthIt household={household} eventId={answer.event.id} f={f} />
       ) : null}
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
       <FillIn {...shared} answer={answer} asked={looks} refused={refused} />
       <Events {...shared} refused={refused} />
       <Reminders reminders={household.reminders} now={now} f={f} />
+      <Appliances household={household} now={now} f={f} />
       <Cautions />
       <ThisHousehold csrf={csrf} calendarUrl={links.calendarUrl} demo={settings.demo} />
     </Layout>

@@ -55,6 +55,22 @@ export const applianceWords = {
   notEnough: (above: string, appliances: readonly string[]) =>
     `Only ${above} is left above the reserve: one go of ${or.format(appliances)} takes more.`,
 
+  nothingAbove:
+    'Nothing is left above the reserve: what is used on top comes out of the margin, and then from the grid.',
+
+  goAbove: (energy: string, above: string) =>
+    `One go takes ${energy} of the ${above} that the plan has above the reserve.`,
+  goMargin: (energy: string, spare: string) =>
+    `One go takes ${energy}, and ${spare} is to spare, the margin included.`,
+  goTooMuch: (energy: string, spare: string) =>
+    `Better after the event: one go takes ${energy}, and only ${spare} is to spare, the margin included.`,
+
+  heading: 'What fits in the event',
+  goes: 'What one go takes',
+  whereLimit:
+    'The inverter’s limit is on its data sheet, as the most it can give, in kW: enter it in the settings to know what fits.',
+  noEvent: 'No event is announced, so use what you like. In one it would be so:',
+
   /** What one go costs: `A kettle, 3 min: 0.11 kWh, 1 % of the battery.` */
   cycle: (name: string, length: string, energy: string, share: string) =>
     `${begin(name)}, ${length}: ${energy}, ${share} of the battery.`,

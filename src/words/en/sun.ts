@@ -6,7 +6,7 @@ export const sunWords = {
   title: 'What the sun gives',
   link: 'Sun',
   back: 'Back to the plan',
-  why: 'With solar panels the battery lasts longer before you have to hold. The plan counts on little: sun that comes on top does no harm, sun that stays away would.',
+  why: 'With solar panels the battery lasts longer before you have to hold. The plan counts on little sun: more than that does no harm, less would.',
 
   question: 'What do you know?',
   kind: {
