@@ -25,6 +25,8 @@ export type AnyInput = PlanInput | DaysInput
 /** What past days add: which of them decides, and how often it would have worked. */
 export type Days = {
   readonly loads: readonly (readonly Step[])[]
+  /** They were made like these weeks and like today. */
+  readonly madeLike: boolean
   readonly confidence: DaysEventPlan['confidence']
   /** The k of the k-th earliest hold; 0 when there are too few days. */
   readonly rank: number
@@ -91,7 +93,15 @@ function daysOf(
     return kwh !== null && Math.abs(without + kwh - event.reserveKwh) < HAIR_KWH
   }
   const spare = keeps(input.spareMargin) || (rank === 0 && !keeps(input.margin))
-  return { loads, confidence, rank, margin: spare ? input.spareMargin : input.margin, spare }
+  const madeLike = input.heavier !== null
+  return {
+    loads,
+    madeLike,
+    confidence,
+    rank,
+    margin: spare ? input.spareMargin : input.margin,
+    spare,
+  }
 }
 
 /** Energy, or a share of capacity, kWh; `null` for hours of a load. */

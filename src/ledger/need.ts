@@ -76,7 +76,13 @@ function houseRow({ f, event, from, days }: Case, draw: Draw, house: Figure): Dr
       const length = f.duration(draw.hours)
       return days === null
         ? say.draw(f.range(from, event.end), print(kw), length, draw.even)
-        : say.drawOfDay(f.range(from, event.end), print(kw), length, Math.max(1, days.rank))
+        : say.drawOfDay(
+            f.range(from, event.end),
+            print(kw),
+            length,
+            Math.max(1, days.rank),
+            days.madeLike,
+          )
     },
     [kw, ['×', whole(minutesOf(draw.hours))], ['÷', whole(60)]],
     house,

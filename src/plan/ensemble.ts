@@ -101,7 +101,9 @@ function daysAsInputs(input: DaysInput): readonly PlanInput[] {
 export function daysAsPlanned(input: DaysInput): DaysInput {
   const planned = daysAsInputs(input)
   const battery = planned[0]?.battery ?? input.battery
-  return { ...input, battery, days: planned.map(({ load }) => load), heavier: null, before: null }
+  const made = input.heavier !== null || input.before !== null
+  const heavier = made ? planned.map(() => 1) : null
+  return { ...input, battery, days: planned.map(({ load }) => load), heavier, before: null }
 }
 
 function calibratedOn(input: DaysInput, days: readonly PlanInput[], readings: number): Calibrated {

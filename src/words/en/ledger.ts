@@ -58,8 +58,17 @@ export const ledgerWords = {
     even
       ? `The house, ${range}, ${kw(power)} for ${length}`
       : `The house, ${range}, on average ${kw(power)} for ${length}`,
-  drawOfDay: (range: string, power: string, length: string, rank: number) =>
-    `The house, ${range}, on the past day with the ${most(rank)}, on average ${kw(power)} for ${length}`,
+  drawOfDay: (
+    range: string,
+    power: string,
+    length: string,
+    rank: number,
+    /** Made as heavy as these weeks, and as today so far. */
+    madeLike: boolean,
+  ) =>
+    madeLike
+      ? `The house, ${range}, on the past day with the ${most(rank)} once each is made as heavy as these weeks, on average ${kw(power)} for ${length}`
+      : `The house, ${range}, on the past day with the ${most(rank)}, on average ${kw(power)} for ${length}`,
   loss: 'The standing loss in that time',
   need: (pct: string, loss: boolean, sun: boolean) => {
     if (sun)
