@@ -2,7 +2,7 @@
 
 import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
-import type { Household, Reminder } from '../../reminder/index.ts'
+import { type Household, type Reminder, provenText, upcoming } from '../../reminder/index.ts'
 import {
   format,
   meterPageWords,
@@ -76,6 +76,7 @@ export function PlanPage(props: PlanPageProps) {
         <LookNow {...shared} asked={asked} answer={answer} refused={refused} first={due === null} />
       ) : null}
       <Next household={household} now={now} due={due?.reminder ?? null} />
+      <Proven household={household} f={f} now={now} />
       {household.plan === null || !('plan' in answer) ? null : (
         <Curve {...shared} plan={household.plan} due={due?.kind ?? null} />
       )}
@@ -110,6 +111,19 @@ const Next = (props: {
   if (next === null || next.nextAt === null) return null
   const what = pageWords.reminderKind[next.kind]
   return <p class="when">{pageWords.due.next(what, timeSeen(next.nextAt, now, f))}</p>
+}
+
+/** On how many of the past days the next event's plan would have worked. */
+const Proven = (props: {
+  readonly household: Household
+  readonly f: Format
+  readonly now: Instant
+}) => {
+  const { household, f, now } = props
+  const [event] = upcoming(household, now)
+  if (event === undefined || event.heldAt !== null) return null
+  const [proof] = provenText(household, event, f.time)
+  return proof === undefined ? null : <p class="when">{proof}</p>
 }
 
 const Curve = (props: {

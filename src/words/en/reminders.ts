@@ -29,7 +29,8 @@ export const reminderWords = {
   planOnTheDay: (on: string, pct: string, at: string) =>
     `${on}: noted. It takes ${pct} of the battery. At ${at} I will ask what it shows then, and tell you when to hold. If it comes down to ${pct} before that, and will not charge, hold it. If it charges from the grid at night, say when in the settings: then I can plan ahead.`,
 
-  lookNext: (at: string) => `I will ask you to look at it at ${at}.`,
+  lookNext: (at: string) =>
+    `I will ask you to look at it at ${at}; what it shows then usually moves the hold later.`,
   proven: (looks: number, covered: number, days: number) =>
     looks === 0
       ? `This would have worked on ${covered} of your last ${days} days.`
