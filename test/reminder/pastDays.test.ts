@@ -56,7 +56,7 @@ describe('planned from past days', () => {
     expect(told).toContain(
       `With up to 2 looks at the display this would have worked on ${confidence.coveredOn} of your last 139 days.`,
     )
-    expect(told).toMatch(/I will ask you to look at it at \d\d:\d\d\./)
+    expect(told).toMatch(/I will ask you to look at it at \d\d:\d\d; what it shows then usually/)
     const [reading] = house.household.reminders.filter(({ kind }) => kind === 'reading')
     expect(reading?.dueAt).toBe(nextReadingAt)
   })
