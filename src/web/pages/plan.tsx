@@ -4,6 +4,7 @@ import { Chart, ChartDays, PlanTable } from '../../chart/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import { type Household, type Reminder, provenText, upcoming } from '../../reminder/index.ts'
 import {
+  type Format,
   format,
   meterPageWords,
   pageWords,
