@@ -328,6 +328,38 @@ describe('readings', () => {
     expect(home.sent.at(-1)).toEqual({ type: 'reading', at: NOW, socPct: 55 })
   })
 
+  it('say what each event is worth, where prices are known', async () => {
+    await home.call('POST', '/api/events', EVENT)
+    const without = await home.call('POST', '/api/readings', { socPct: 55 })
+    expect(without.body['events']).toMatchObject([{ id: 'e1', worth: null }])
+    await home.call('PATCH', '/api/household', {
+      unitRates: { currency: 'CAD', perKwh: 0.3 },
+      rewardPerKwh: 2,
+    })
+    const answer = await home.call('GET', '/api/household')
+    const plan = answers.HouseholdAnswer.parse(answer.body).plan
+    // Worked by hand in worth.test.ts: 0.296 kWh less are bought in the event, of the 0.8 kWh that it is taken to use.
+    expect(plan.events).toMatchObject([
+      {
+        id: 'e1',
+        worth: {
+          horizon: { start: '2027-01-14T17:00:00Z', end: '2027-01-15T17:00:00Z' },
+          withPlan: { events: [{ importKwh: 0 }], reward: expect.closeTo(1.6, 6) },
+          withoutPlan: { events: [{ importKwh: expect.closeTo(0.296, 6) }] },
+          difference: { cost: expect.closeTo(0, 6), reward: expect.closeTo(0.592, 6) },
+          gain: expect.closeTo(0.592, 6),
+        },
+      },
+    ])
+    expect(Object.keys(plan.events[0]?.worth ?? {})).toEqual([
+      'horizon',
+      'withPlan',
+      'withoutPlan',
+      'difference',
+      'gain',
+    ])
+  })
+
   it('without an event answer with an empty plan', async () => {
     const answer = await home.call('POST', '/api/readings', {
       socPct: 0,

@@ -1,9 +1,12 @@
 // Laws: whatever is sent, the answer is JSON, never a fault of ours, and a refusal says the same in body and status.
 
 import * as fc from 'fast-check'
-import { expect, it } from 'vitest'
+import { expect, it, vi } from 'vitest'
 import { PlanAnswer, ProblemAnswer } from '../../src/web/api/schemas/answers.ts'
 import { api, newHousehold, planRequest } from './given.ts'
+
+// Other work may share the machine.
+vi.setConfig({ testTimeout: 60_000 })
 
 const home = api()
 await home.call('POST', '/api/households', newHousehold())
@@ -50,6 +53,9 @@ const full = {
   topUp: { windows: [{ start: '2027-01-14T14:00:00-04:00', end: '2027-01-14T16:00:00-04:00' }] },
   outOfReach: [{ start: '2027-01-14T15:00:00-04:00', end: '2027-01-14T17:00:00-04:00' }],
   unitRates: [{ start: '2027-01-14T12:00:00-04:00', perKwh: 0.31 }],
+  cheapest: true,
+  maxActions: 4,
+  reward: { perKwh: 1.5, baselineKwh: [0.8] },
 }
 
 const nasty = fc.oneof(
@@ -142,6 +148,8 @@ it('within the bounds every plan has the form of the contract, all of it finite'
     hours: fc.double({ min: 0.1, max: 24, noNaN: true }),
     after: fc.double({ min: 0, max: 48, noNaN: true }),
     lead: fc.integer({ min: 0, max: 60 }),
+    perKwh: fc.double({ min: -1e6, max: 1e6, noNaN: true }),
+    baselineKwh: fc.option(fc.double({ min: 0, max: 1e6, noNaN: true })),
   })
   return fc.assert(
     fc.asyncProperty(request, async (r) => {
@@ -159,6 +167,11 @@ it('within the bounds every plan has the form of the contract, all of it finite'
         solar: { steps: [{ start: text(0), kw: r.sun }] },
         events: [{ start: text(r.after), end: text(r.after + r.hours) }],
         releaseLeadMinutes: r.lead,
+        unitRates: [
+          { start: text(-1), perKwh: r.perKwh },
+          { start: text(r.after / 2), perKwh: -r.perKwh },
+        ],
+        reward: { perKwh: Math.abs(r.perKwh), baselineKwh: [r.baselineKwh] },
       })
       expect(answer.status).toBe(200)
       // A number that is not finite would stand as null here, and not parse.

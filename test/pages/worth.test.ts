@@ -32,7 +32,7 @@ test('one sentence first, then both sides', () => {
   expect(html).toMatch(
     /<h2>Is it worth it\?<\/h2><p>Over the day it costs CA\$0\.30 more and earns CA\$0\.59 more: CA\$0\.29 better with the plan\.<\/p><table>/,
   )
-  expect(html).toContain('Event 17:30–18:30, counted from 13:00 to Fri 15 Jan, 13:00')
+  expect(html).toContain('Thu 14 Jan, 17:30–18:30; counted from 13:00 to Fri 15 Jan, 13:00')
   expect(rows(html)).toEqual([
     ['From the grid in the event', '0.00 kWh', '0.30 kWh'],
     // 19.2 kWh of a day, less 4.104 from the battery.

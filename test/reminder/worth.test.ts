@@ -11,6 +11,7 @@ import {
   formatOf,
   planFor,
   planInput,
+  sunAhead,
   upcoming,
   worthOfEvent,
   worthText,
@@ -148,6 +149,27 @@ describe('a night between', () => {
   })
 })
 
+describe('the sun', () => {
+  test('it is counted until the sun charges it the next day', () => {
+    const home = house({ unitRates: flat, rewardPerKwh: 2, solar: { kwhPerDay: 20 } })
+    const { horizon } = some(home)
+    const charging = sunAhead(home.household.settings, at('18:30'), at('18:30', '2027-01-15')).find(
+      ({ kw }) => kw > settings.loadKw,
+    )
+    expect(charging?.start).toBeGreaterThan(at('08:00', '2027-01-15'))
+    expect(horizon.end).toBe(charging?.start)
+  })
+
+  test('and from when it stops, where it charges before the event', () => {
+    const { horizon, gain } = some(
+      house({ unitRates: flat, rewardPerKwh: 2, solar: { kwhPerDay: 30 } }, 30),
+    )
+    expect(horizon.start).toBeGreaterThan(at('13:00'))
+    expect(horizon.start).toBeLessThan(at('17:00'))
+    expect(gain).toBeGreaterThan(-1e-9)
+  })
+})
+
 describe('two events of one day', () => {
   test('the second counts what its hold adds to the first', () => {
     const home = house({ unitRates: peak, rewardPerKwh: 2 }, 70)
@@ -168,6 +190,32 @@ describe('two events of one day', () => {
     }
     expect(some(home, 1).gain).toBeCloseTo(net([one]) - net([one, two]), 9)
     expect(some(home, 1).gain).toBeGreaterThan(0)
+  })
+})
+
+describe('two holds', () => {
+  // Two cheap half-hours, of which 0.94 h have to be held through: all is bought in them, and none in dear hours.
+  const dear = (from: string, until: string) => ({ days: [4], from, until, perKwh: 0.5 })
+  const unitRates = {
+    currency: 'CAD',
+    perKwh: 0.1,
+    bands: [dear('07:00', '14:00'), dear('14:30', '15:30'), dear('16:00', '17:25')],
+  }
+  const willing = { unitRates, rewardPerKwh: 2, cheapest: true }
+
+  test('are both counted', () => {
+    expect(some(house({ ...willing, maxActions: 4 })).difference.cost).toBeCloseTo(0, 5)
+    expect(some(house(willing)).difference.cost).toBeGreaterThan(0.1)
+  })
+
+  test('also once it is held for the first of them', () => {
+    const home = house({ ...willing, maxActions: 4 })
+    home.now = at('14:04')
+    home.do({ type: 'held', eventId: upcoming(home.household, home.now)[0]?.id ?? '', by: 'test' })
+    expect(known(home).plan?.plan.events[0]?.releaseAt).toBe(at('14:30'))
+    const { withPlan, withoutPlan } = some(home)
+    expect(withPlan.reward).toBeCloseTo(1.6, 6)
+    expect(withoutPlan.reward).toBeLessThan(1.1)
   })
 })
 

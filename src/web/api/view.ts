@@ -8,7 +8,7 @@ import {
   type Reminder,
   adviceFor,
   adviceText,
-  worthOfEvent,
+  worthOfEvents,
 } from '../../reminder/index.ts'
 import { format } from '../../words/index.ts'
 import type { Reply } from './door.ts'
@@ -65,13 +65,13 @@ export function planView(household: Household): HouseholdPlanAnswer {
   if (plan === null) return { events: [], trajectory: [], cautions: besides }
   const f = format(settings.language, settings.timeZone)
   const answer = planAnswer(plan.plan, plan.at, f, householdLedger(household, plan))
+  const worths = worthOfEvents(household, plan.eventIds)
   return {
     ...answer,
     cautions: [...answer.cautions, ...besides],
     events: answer.events.map((event, i) => {
-      const id = plan.eventIds[i] ?? ''
-      const worth = worthOfEvent(household, id)
-      return { id, ...event, worth: worth && worthAnswer(worth) }
+      const worth = worths[i] ?? null
+      return { id: plan.eventIds[i] ?? '', ...event, worth: worth && worthAnswer(worth) }
     }),
   }
 }

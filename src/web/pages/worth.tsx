@@ -1,6 +1,6 @@
 // Is it worth it: one sentence, and both sides beside each other, also where the answer is no.
 
-import type { Bill } from '../../plan/index.ts'
+import type { Bill, Instant } from '../../plan/index.ts'
 import { type Household, worthOfEvent, worthText } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { worthWords as words } from '../../words/index.ts'
@@ -16,9 +16,14 @@ export const WorthIt = (props: {
   if (worth === null) return null
   const { horizon, withPlan, withoutPlan, currency, baselineKwh } = worth
   const event = withPlan.events.at(-1) ?? horizon
+  // The day is named where it is not the event's.
+  const at = (instant: Instant) =>
+    f.isoDay(instant) === f.isoDay(event.start)
+      ? f.time(instant)
+      : `${f.shortDay(instant)}, ${f.time(instant)}`
   const money = (value: number) => f.money(value, currency)
   const sides = (what: string, of: (bill: Bill) => string, sum = false) => (
-    <tr class={sum ? 'sum' : undefined}>
+    <tr class={sum ? 'noted' : undefined}>
       <th scope="row">{what}</th>
       <td class="figure">{of(withPlan)}</td>
       <td class="figure">{of(withoutPlan)}</td>
@@ -32,14 +37,14 @@ export const WorthIt = (props: {
       <table>
         <caption>
           {words.caption(
-            f.range(event.start, event.end),
-            f.time(horizon.start),
-            `${f.shortDay(horizon.end)}, ${f.time(horizon.end)}`,
+            `${f.shortDay(event.start)}, ${f.range(event.start, event.end)}`,
+            at(horizon.start),
+            at(horizon.end),
           )}
         </caption>
         <thead>
           <tr>
-            <td />
+            <th scope="col">{words.item}</th>
             <th scope="col" class="figure">
               {words.withPlan}
             </th>

@@ -7,8 +7,9 @@ type Sign = -1 | 0 | 1
 
 export const worthWords = {
   heading: 'Is it worth it?',
-  caption: (range: string, from: string, until: string) =>
-    `Event ${range}, counted from ${from} to ${until}`,
+  caption: (event: string, from: string, until: string) =>
+    `${event}; counted from ${from} to ${until}`,
+  item: 'What',
   withPlan: 'With the plan',
   withoutPlan: 'Without',
   inEvent: 'From the grid in the event',
