@@ -93,8 +93,11 @@ export function outrun(
   now: Instant,
 ): HouseholdEvent | undefined {
   const first = plan !== null && 'holds' in plan.plan ? plan.plan.events[0] : undefined
-  if (plan === null || first === undefined || first.holdBy === null) return undefined
-  if (now < first.releaseAt - RELEASE_AHEAD_MS) return undefined
+  // One that is short was not chosen.
+  if (plan === null || !first?.holdBy || first.verdict === 'short') return undefined
+  const releaseDue = first.releaseAt - RELEASE_AHEAD_MS
+  // One that is planned so late goes by with nothing after it.
+  if (now < releaseDue || plan.at >= releaseDue) return undefined
   return events.find(
     (event) =>
       event.id === plan.eventIds[0] &&

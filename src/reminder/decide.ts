@@ -142,13 +142,17 @@ function apply(command: Command, before: Household, now: Instant): Applied {
     case 'wake': {
       const missed = missedCharge(before, now)
       const unused = outrun(before, now)
-      if (!missed && unused === undefined && !isUnplanned(before, now))
+      if (missed === undefined && unused === undefined && !isUnplanned(before, now))
         return ok({ eventId: null, household: before })
       const running = unused ? stillRunning(before, unused, now) : before
       const next = told(before, replanned(running, now), [], now)
+      const askedFor = before.reminders.some(
+        ({ kind, eventId, sentAt }) =>
+          kind === 'overnight' && eventId === missed?.id && sentAt !== null,
+      )
       return ok({
         eventId: null,
-        household: missed ? withMessage(next, now, 'holdbell', reachWords.missedTopUp) : next,
+        household: askedFor ? withMessage(next, now, 'holdbell', reachWords.missedTopUp) : next,
       })
     }
     case 'attempted': {

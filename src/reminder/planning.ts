@@ -23,10 +23,11 @@ import { sunAhead } from './sun.ts'
 import {
   HOLD_AHEAD_MS,
   OLDEST_READING_MS,
-  WORTH_CHARGING_MS,
+  RELEASE_AHEAD_MS,
   SAME_DAY_MS,
   SAME_STRETCH_MS,
   SAME_TIME_MS,
+  WORTH_CHARGING_MS,
 } from './timing.ts'
 import { chargesAsSurplus, topUpSpans } from './topUp.ts'
 import type { Household, HouseholdEvent, HouseholdPlan, HouseholdReading, TopUp } from './types.ts'
@@ -173,7 +174,8 @@ export function chargesFirst(event: HouseholdEvent, plan: EventPlan, now: Instan
 export const missedCharge = (household: Household, now: Instant): HouseholdEvent | undefined =>
   upcoming(household, now).find((event) => {
     const plan = plannedEvent(household, event.id)
-    return ((plan && chargeIn(plan)?.until) ?? Infinity) <= now
+    const charge = plan && chargeIn(plan)
+    return plan && charge && charge.until <= now && now < plan.releaseAt - RELEASE_AHEAD_MS
   })
 
 export function samePlan(a: HouseholdPlan | null, b: HouseholdPlan): boolean {

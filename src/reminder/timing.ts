@@ -50,6 +50,9 @@ export const NO_READING_NUDGES_MS = [1, 2, 4].map((hours) => hours * HOUR_MS)
 export const HOLD_NUDGES_MS = [5, 5, 10, 15, 30, 60].map((minutes) => minutes * MINUTE_MS)
 export const RELEASE_NUDGES_MS = [3, 3, 5, 10].map((minutes) => minutes * MINUTE_MS)
 
+/** A charge by hand of less than this is not asked for; the margin holds more. */
+export const WORTH_CHARGING_MS = 5 * MINUTE_MS
+
 /** The charge for the night: once more, before people go to bed. */
 export const OVERNIGHT_NUDGES_MS = [20 * MINUTE_MS]
 

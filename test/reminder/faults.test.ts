@@ -2,10 +2,19 @@
 // after every step: the promises that a household relies on. A failing seed is printed by fast-check.
 
 import fc from 'fast-check'
-import { describe, expect, it } from 'vitest'
+import { describe, expect, it, vi } from 'vitest'
 import { MINUTE_MS, asInstant } from '../../src/plan/index.ts'
-import { type Household, type Reminder, isOpen, nextWake } from '../../src/reminder/index.ts'
+import {
+  type Household,
+  type Reminder,
+  isOpen,
+  nextWake,
+  outOfReach,
+} from '../../src/reminder/index.ts'
+import { EVERY_DAY, spanAt } from '../../src/schedule/index.ts'
 import { House, at, withWebhook } from './house.ts'
+
+vi.setConfig({ testTimeout: 60_000 })
 
 type Act =
   | { readonly kind: 'announce'; readonly startsIn: number; readonly minutes: number }
@@ -139,6 +148,54 @@ function promises(before: Household, house: House): void {
     }
 }
 
+/** [R17] While time goes by and nobody says anything, nothing is asked of people who are all out of reach. */
+function whileHandsAreThere(before: Household, { household }: House): void {
+  const fresh = household.messages.filter((each) => each.seq > (before.messages.at(-1)?.seq ?? 0))
+  for (const { reminderKey, at: sentAt } of fresh) {
+    const reminder = household.reminders.find((each) => each.key === reminderKey)
+    const event = household.events.find(({ id }) => id === reminder?.eventId)
+    if (!reminder || !event || reminder.kind === 'plan') continue
+    const gone = spanAt(outOfReach(household.settings, [event]), sentAt)
+    // What became due while all were gone has no better time: late is better than never.
+    if (gone !== null && gone.start > reminder.dueAt)
+      expect.fail(`[R17] ${reminder.key} was asked while all were gone`)
+  }
+}
+
+const clockTime = fc
+  .tuple(fc.integer({ min: 0, max: 23 }), fc.constantFrom('00', '30'))
+  .map(([hour, minute]) => `${String(hour).padStart(2, '0')}:${minute}`)
+const hours = fc.record({ from: clockTime, until: clockTime }).filter((h) => h.from !== h.until)
+const weekly = hours.map((each) => ({ days: EVERY_DAY, ...each }))
+const habits = fc.record({
+  people: fc.array(
+    fc.record({
+      name: fc.constantFrom('Rowan', 'Mika'),
+      away: fc.array(weekly, { maxLength: 2 }),
+      absences: fc.constant([]),
+      quiet: fc.option(hours),
+    }),
+    { maxLength: 2 },
+  ),
+  topUpWindows: fc.array(weekly, { maxLength: 2 }),
+  nightCharge: fc.option(hours, { freq: 2 }),
+  unitRates: fc.option(
+    fc.record({
+      currency: fc.constant('CAD'),
+      perKwh: fc.constant(0.2),
+      bands: fc.array(
+        fc.tuple(weekly, fc.double({ min: 0, max: 1, noNaN: true })).map(([each, perKwh]) => ({
+          ...each,
+          perKwh,
+        })),
+        { maxLength: 2 },
+      ),
+    }),
+  ),
+  cheapest: fc.boolean(),
+  maxActions: fc.constantFrom(2, 3, 4, 6),
+})
+
 describe('[R1]-[R13] under faults', () => {
   it('keeps its promises whatever people, channels and outages do', () => {
     fc.assert(
@@ -153,6 +210,34 @@ describe('[R1]-[R13] under faults', () => {
         }
       }),
       { numRuns: 400 },
+    )
+  })
+
+  it('[R16]-[R19] and with people, charge windows and rates, too', () => {
+    fc.assert(
+      fc.property(habits, fc.array(acts, { minLength: 1, maxLength: 20 }), (given, day) => {
+        const { settings } = withWebhook
+        const battery = { ...settings.battery, maxChargeKw: 3 }
+        const house = new House(
+          { ...withWebhook, settings: { ...settings, battery, ...given } },
+          at('08:00'),
+        )
+        house.do({ type: 'reading', at: at('08:00'), socPct: 70 })
+        // A snooze is a person's own wish.
+        const snoozes = day.some(({ kind }) => kind === 'snooze')
+        for (const act of day) {
+          const before = house.household
+          perform(house, act)
+          promises(before, house)
+          if (act.kind === 'live' && !snoozes) whileHandsAreThere(before, house)
+          const settled = house.household
+          house.do({ type: 'wake' })
+          expect(house.household.messages, '[R12] waking again says nothing').toEqual(
+            settled.messages,
+          )
+        }
+      }),
+      { numRuns: 200 },
     )
   })
 
