@@ -48,7 +48,7 @@ function numberIn(typed: Typed, field: string, negative = ''): number {
   const bare = typedIn(typed, field)
     .toLowerCase()
     .replace('−', '-')
-    .replace(/\s*(kwp|°|degrees|deg)/, '')
+    .replace(/\s*(?:kwp|°|degrees|deg)(?=\s*[nesw]?$)/, '')
   const [, size = bare, letter = ''] = /^(.*\d)\s*([nesw])$/.exec(bare) ?? []
   if (letter === '') return figure(size) ?? NaN
   const fits = negative === 's' ? 'ns' : negative === 'w' ? 'ew' : ''

@@ -55,7 +55,7 @@ describe('what fits, in words', () => {
   })
   it('no limit', () => {
     expect(said({ limitKw: Infinity }, 'kettle', 'electricShower')).toEqual([
-      'No limit is known for the inverter: going by power alone, everything fits.',
+      'No limit is known for the inverter, so it is not known what fits.',
     ])
   })
   it('power enough, energy not', () => {
@@ -75,6 +75,8 @@ describe('what fits, in words', () => {
     expect(sayCycle(dryer!, '1 h').replaceAll('\u00a0', ' ')).toBe(
       'A tumble dryer, 1 h: 2.63 kWh, 27 % of the battery.',
     )
+    const [heaters] = besideBackground(room({ limitKw: Infinity }), of('storageHeaters'))
+    expect(sayCycle(heaters!, '6 h')).toContain('more than all of the battery')
     const [small] = besideBackground(room({ capacityKwh: 20 }), of('kettle'))
     expect(sayCycle(small!, '3 min')).toContain('under 1\u00a0% of the battery')
   })

@@ -12,6 +12,7 @@ import {
   PricesPage,
   ProblemPage,
   SetupPage,
+  SunPage,
   WelcomePage,
   setupDefaults,
 } from '../../src/web/pages/index.ts'
@@ -201,6 +202,20 @@ export const welcomePage = (link = 'https://holdbell.example/open#abc') =>
     <WelcomePage link={link} calendarUrl={link} webhookSecret="whsec_abc" coverHours={2 + 2 / 3} />,
   )
 
+export const sunPage = (props: Partial<Parameters<typeof SunPage>[0]> = {}) =>
+  String(
+    <SunPage
+      typed={{ kind: 'none', latitude: '44.65', longitude: '-63.6' }}
+      errors={[]}
+      expected={[]}
+      about
+      saved={false}
+      csrf="c5rf"
+      lang="en"
+      {...props}
+    />,
+  )
+
 /** Every page, with everything that people can type made hostile. */
 const somebody = {
   away: [{ days: [1, 5], from: '08:00', until: '17:00' }],
@@ -306,6 +321,14 @@ export const everyPage = (): [string, string][] => [
         },
       },
       errors: [{ field: 'file', message: HOSTILE }],
+    }),
+  ],
+  ['sun', sunPage({ saved: true, expected: [HOSTILE] })],
+  [
+    'sun with errors, settings',
+    sunPage({
+      typed: { kind: HOSTILE, kwhPerDay: HOSTILE, facing: HOSTILE, latitude: HOSTILE },
+      errors: ['kind', 'kwhPerDay', 'facing'].map((field) => ({ field, message: HOSTILE })),
     }),
   ],
   ['plan without a reading', planPage({ plan: null, readings: [] })],

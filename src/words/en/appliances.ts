@@ -11,8 +11,11 @@ export const applianceWords = {
   // A no-break space, so that a figure is never parted from its unit.
   kw: (value: number) => `${decimals.format(value)}\u00a0kW`,
   kwh: (value: number) => `${decimals.format(value)}\u00a0kWh`,
-  /** Of the battery: `26 %`, or `under 1 %`. */
-  share: (value: number) => (value < 1 ? 'under 1\u00a0%' : `${whole.format(value)}\u00a0%`),
+  /** Of the battery: `26 %`, `under 1 %`, or `more than all`. */
+  share: (value: number) => {
+    if (value > 100) return 'more than all'
+    return value < 1 ? 'under 1\u00a0%' : `${whole.format(value)}\u00a0%`
+  },
 
   name: {
     kettle: 'a kettle',
@@ -40,7 +43,7 @@ export const applianceWords = {
     `With ${background} running already, the inverter’s ${limit} are used up: whatever else is switched on draws from the grid.`,
   over: (background: string, limit: string, grid: string) =>
     `With ${background} running already, ${grid} over the inverter’s ${limit} come from the grid, whatever is kept, and so does whatever else is switched on.`,
-  noLimit: 'No limit is known for the inverter: going by power alone, everything fits.',
+  noLimit: 'No limit is known for the inverter, so it is not known what fits.',
 
   fit: (appliances: readonly string[]) =>
     appliances.length === 1
