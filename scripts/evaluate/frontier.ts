@@ -9,7 +9,7 @@ export type Curve = {
 }
 
 const [WIDTH, HEIGHT] = [720, 420]
-const [LEFT, RIGHT, TOP, BOTTOM] = [64, 200, 24, 52]
+const [LEFT, RIGHT, TOP, BOTTOM] = [64, 176, 40, 52]
 const DASHES = ['', '7 3', '2 3', '9 3 2 3', '4 4']
 
 /** An SVG with its own description; no styles from outside. */
@@ -42,7 +42,10 @@ export function frontierSvg(curves: readonly Curve[]): string {
       const [atX, atY] = [x(score.heldMinutes), y(score.coveredPct)]
       return (
         `<circle cx="${atX.toFixed(1)}" cy="${atY.toFixed(1)}" r="3"/>` +
-        text(atX + 5, atY + 13, label, 'font-size="10"')
+        // Names above and to the left for every other line, so that they do not lie on each other.
+        (i % 2 === 0
+          ? text(atX + 5, atY + 13, label, 'font-size="10"')
+          : text(atX - 5, atY - 6, label, 'font-size="10" text-anchor="end"'))
       )
     })
     const legend =
@@ -60,6 +63,7 @@ export function frontierSvg(curves: readonly Curve[]): string {
 ${grid.join('\n')}
 ${drawn.join('\n')}
 ${text((x(0) + x(mostHeld)) / 2, HEIGHT - 12, 'minutes held before the event, mean', 'text-anchor="middle"')}
+${text(LEFT - 44, TOP - 8, 'evenings covered')}
 </svg>
 `
 }
