@@ -24,6 +24,7 @@ import type { Intent, Question } from './intent.ts'
 import { planAnswer, whyAnswer } from './explain.ts'
 import { changesNothing, noted, pricesNow, whoIsThere } from './people.ts'
 import { refusalText } from './refused.ts'
+import { sunAnswer } from './sun.ts'
 import { understand } from './understand.ts'
 import { worthAnswer } from './worth.ts'
 
@@ -95,6 +96,8 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       )
     case 'who-is-there':
       return said(household, whoIsThere(household, now), now)
+    case 'sun':
+      return said(household, sunAnswer(household, now), now)
     case 'prices':
       return said(household, pricesNow(household, now), now)
     case 'help':

@@ -88,6 +88,7 @@ export type Intent =
   | { readonly kind: 'presence-unclear'; readonly about: 'away' | 'night' }
   | { readonly kind: 'who-is-there' }
   | { readonly kind: 'prices' }
+  | { readonly kind: 'sun' }
   | { readonly kind: 'thanks' }
   | { readonly kind: 'stop' }
   /** Smoke, smell, swelling: the battery may be dangerous. */

@@ -17,6 +17,7 @@ import { looksLikeReadings } from './meterData.ts'
 import { fixedPhrase, snooze } from './phrases.ts'
 import { askedAfter, presence } from './presence.ts'
 import { reading } from './reading.ts'
+import { sunAsked } from './sun.ts'
 import { twoThings } from './twoThings.ts'
 import { urgent } from './urgent.ts'
 
@@ -48,6 +49,7 @@ export function understand(text: string, context: ChatContext): Intent {
   const words = tokensOf(spoken)
   const simple =
     askedAfter(spoken) ??
+    sunAsked(spoken) ??
     fixedPhrase(words) ??
     reading(words, context) ??
     snooze(words) ??

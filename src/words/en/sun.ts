@@ -75,4 +75,8 @@ export const sunWords = {
     `That is a dull sky. Under a clear one it would be about ${energy} today.`,
   noPlace:
     'Your time zone names no place, so the light of the day is not known, and nothing is counted on. Choose another time zone in the settings, or tell where the panels are.',
+
+  // In the conversation
+  none: 'No sun is counted on. If you have solar panels, tell of them on the page /sun.',
+  more: 'Change it on the page /sun.',
 } as const
