@@ -26,10 +26,25 @@ export function outOfReach(
 ): readonly Span[] {
   if (people.length === 0) return []
   const windows = mergedSpans(events.map((event) => around(people, event, from)))
-  return windows.flatMap((window) =>
-    commonSpans(people.map((person) => outOfReachOf(person, timeZone, window))),
-  )
+  return windows.flatMap((window) => commonWithin(people, timeZone, window))
 }
+
+// The same people are asked after for the same few events again and again, and are never changed in place.
+const known = new WeakMap<readonly Person[], Map<string, readonly Span[]>>()
+
+function commonWithin(people: readonly Person[], timeZone: string, within: Span): readonly Span[] {
+  const key = `${timeZone} ${within.start} ${within.end}`
+  const found =
+    known.get(people)?.get(key) ??
+    commonSpans(people.map((person) => outOfReachOf(person, timeZone, within)))
+  // `now` makes other windows all the time: only as many are kept as one decision asks for.
+  const kept = known.get(people) ?? new Map<string, readonly Span[]>()
+  if (kept.size > MOST_KNOWN) kept.clear()
+  known.set(people, kept.set(key, found))
+  return found
+}
+
+const MOST_KNOWN = 50
 
 /** The time before an event and the day after; a journey that reaches into it is seen whole. */
 function around(people: readonly Person[], event: Span, from: Instant): Span {

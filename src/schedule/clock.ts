@@ -10,24 +10,38 @@ export type Stretch = Span & { readonly offsetMs: number }
 /** A time on the clock as if it were UTC, epoch ms: `2027-01-14 17:30` is that of 17:30Z. */
 export type Wall = number
 
-/** The zone's offsets over a span and two days on either side, in time order, without gaps. The zone must be known. */
+/** The zone's offsets over a span and two days or more on either side, in time order, without gaps. The zone must be known. */
 export function stretchesOf(timeZone: string, { start, end }: Span): readonly Stretch[] {
-  const zone = IANAZone.create(timeZone)
-  const offset = (at: number) => zone.offset(at) * 60_000
-  const last = end + 2 * DAY_MS
+  const offset = offsetsOf(timeZone)
+  const first = (Math.floor(start / DAY_MS) - 2) * DAY_MS
+  const last = (Math.ceil(end / DAY_MS) + 2) * DAY_MS
   const stretches: Stretch[] = []
-  let [from, at] = [start - 2 * DAY_MS, start - 2 * DAY_MS]
-  while (at < last) {
-    const next = Math.min(at + DAY_MS, last)
+  let from = first
+  for (let at = first; at < last; at += DAY_MS) {
+    if (offset(at + DAY_MS) === offset(at)) continue
     // No zone changes its clocks twice in a day.
-    const change = offset(next) === offset(at) ? null : changeBetween(offset, at, next)
-    if (change !== null) {
-      stretches.push({ start: asInstant(from), end: asInstant(change), offsetMs: offset(at) })
-      from = change
-    }
-    at = next
+    const change = changeBetween(offset, at, at + DAY_MS)
+    stretches.push({ start: asInstant(from), end: asInstant(change), offsetMs: offset(at) })
+    from = change
   }
   return [...stretches, { start: asInstant(from), end: asInstant(last), offsetMs: offset(last) }]
+}
+
+// Intl is slow to say an offset, and one plan asks for the same few days again and again.
+const known = new Map<string, Map<number, number>>()
+const MOST_KNOWN = 2000
+
+/** The zone's offset at an instant, ms. */
+function offsetsOf(timeZone: string): (at: number) => number {
+  const zone = IANAZone.create(timeZone)
+  const offsets = known.get(timeZone) ?? new Map<number, number>()
+  if (offsets.size > MOST_KNOWN) offsets.clear()
+  known.set(timeZone, offsets)
+  return (at) => {
+    const found = offsets.get(at) ?? zone.offset(at) * 60_000
+    offsets.set(at, found)
+    return found
+  }
 }
 
 /** The first instant with the offset of `after`, to the second, by halving. */
