@@ -57,6 +57,11 @@ test('a reward that is not known is not zero', () => {
   expect(rows(section(peak, null))[5]).toEqual(['Reward', 'not known', 'not known'])
 })
 
+test('a hold that costs: that it may be chosen by its cost', () => {
+  expect(section(peak, 2)).toContain('hold where it costs least')
+  expect(section({ ...peak, bands: [] }, 2)).not.toContain('hold where it costs least')
+})
+
 test('no section without prices, nor once nothing is left to choose', () => {
   expect(section(null, 2)).toBeNull()
   expect(section(peak, 2, { now: at('2027-01-14T17:40:00-04:00') })).toBeNull()

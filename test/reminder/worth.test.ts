@@ -2,6 +2,7 @@
 // 0.8 kW, event 17:30-18:30. Held from 16:28:36 to 17:25, 0.752 kWh are bought in that time and none in the event; left
 // running the battery is at its floor at 18:07:48, and 0.296 kWh are bought in the event.
 
+import * as fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { HOUR_MS, type Instant, asInstant, worthOf } from '../../src/plan/index.ts'
 import {
@@ -14,6 +15,7 @@ import {
   sunAhead,
   upcoming,
   worthOfEvent,
+  worthOfEvents,
   worthText,
 } from '../../src/reminder/index.ts'
 import { unitRateSteps } from '../../src/schedule/index.ts'
@@ -240,6 +242,84 @@ describe('a charge by hand', () => {
     // Half-way through, only the rest is still to be paid.
     home.now = asInstant((planned.from + planned.until) / 2)
     expect(some(home).difference.cost).toBeLessThan(after.difference.cost)
+  })
+})
+
+describe('whatever a household does', () => {
+  const clock = fc.constantFrom(
+    '00:30',
+    '01:00',
+    '05:00',
+    '07:00',
+    '16:00',
+    '17:25',
+    '21:00',
+    '23:00',
+  )
+  const weekly = fc
+    .record({ from: clock, until: clock })
+    .filter(({ from, until }) => from !== until)
+    .map((times) => ({ days: [1, 2, 3, 4, 5, 6, 7], ...times }))
+  const perKwh = fc.integer({ min: -20, max: 60 }).map((cents) => cents / 100)
+  const asked = fc.record({
+    nightCharge: fc.option(fc.constant({ from: '01:00', until: '05:00' })),
+    topUpWindows: fc.array(weekly, { maxLength: 2 }),
+    solar: fc.option(fc.record({ kwhPerDay: fc.integer({ min: 1, max: 30 }) })),
+    cheapest: fc.boolean(),
+    maxActions: fc.constantFrom(2, 4, 6),
+    rewardPerKwh: fc.option(fc.constantFrom(0, 0.5, 3)),
+    unitRates: fc.record({
+      currency: fc.constant('CAD'),
+      perKwh,
+      bands: fc
+        .array(fc.tuple(weekly, perKwh), { maxLength: 3 })
+        .map((bands) => bands.map(([times, price]) => ({ ...times, perKwh: price }))),
+    }),
+  })
+  const steps = fc.array(
+    fc.record({
+      hours: fc.integer({ min: 0, max: 9 }),
+      does: fc.constantFrom('wakes', 'reads', 'answers', 'announces'),
+      socPct: fc.integer({ min: 0, max: 100 }),
+    }),
+    { maxLength: 8 },
+  )
+
+  // Other work may share the machine.
+  test('each event is counted or not, and what is counted adds up', { timeout: 60_000 }, () => {
+    let many = 0
+    fc.assert(
+      fc.property(asked, steps, fc.integer({ min: 0, max: 100 }), (more, doings, socPct) => {
+        const battery = { ...settings.battery, maxChargeKw: 3 }
+        const home = house({ battery, ...more }, socPct, at('11:00'))
+        for (const { hours, does, socPct: shown } of doings) {
+          home.now = asInstant(home.now + hours * HOUR_MS)
+          home.do({ type: 'wake' })
+          if (does === 'reads') home.do({ type: 'reading', at: home.now, socPct: shown })
+          if (does === 'announces') {
+            const start = asInstant(home.now + 3 * HOUR_MS)
+            home.do({ type: 'announce', start, end: asInstant(start + HOUR_MS) })
+          }
+          if (does === 'answers')
+            for (const { key, state } of home.household.reminders)
+              if (state === 'sent') home.do({ type: 'acknowledge', key, by: 'test' })
+          const household = known(home)
+          const ids = household.plan?.eventIds ?? []
+          for (const found of worthOfEvents(household, ids)) {
+            if (found === null) continue
+            many += 1
+            const { withPlan, withoutPlan, gain, horizon } = found
+            expect(gain).toBeCloseTo(withoutPlan.net - withPlan.net, 9)
+            expect(Number.isFinite(gain)).toBe(true)
+            expect(horizon.start).toBeGreaterThanOrEqual(home.now)
+            expect(horizon.end).toBeGreaterThanOrEqual(withPlan.events.at(-1)?.end ?? Infinity)
+            expect(worthText(found, formatOf(household))).toMatch(/\.$/)
+          }
+        }
+      }),
+      { seed: 20270114, numRuns: 100 },
+    )
+    expect(many).toBeGreaterThan(150)
   })
 })
 

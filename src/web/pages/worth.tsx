@@ -14,7 +14,8 @@ export const WorthIt = (props: {
   const { household, eventId, f } = props
   const worth = worthOfEvent(household, eventId)
   if (worth === null) return null
-  const { horizon, withPlan, withoutPlan, currency, baselineKwh } = worth
+  const { horizon, withPlan, withoutPlan, difference, currency, baselineKwh } = worth
+  const costs = f.rounded(difference.cost - difference.leftWorth, currency) > 0
   const event = withPlan.events.at(-1) ?? horizon
   // The day is named where it is not the event's.
   const at = (instant: Instant) =>
@@ -64,6 +65,7 @@ export const WorthIt = (props: {
         </tbody>
       </table>
       <p class="hint">{words.leftNote}</p>
+      {costs && !household.settings.cheapest ? <p class="hint">{words.cheaper}</p> : null}
       {baselineKwh === null ? null : <p class="hint">{words.footnote(f.kwh(baselineKwh))}</p>}
     </section>
   )

@@ -7,7 +7,7 @@ export const answerWords = {
     'Tell me of an event: "tomorrow 17:30-18:30", "thu 5pm for 90 min". Change or cancel it: "moved to 18:00-19:00", "cancel thursday".',
     'Tell me what the battery shows: "58". When I remind you, answer "done", "not yet" or "in 10".',
     'Say when you cannot reach the battery: "I am away tomorrow 9 to 17", "asleep 22:30 to 7". Ask "who is home?" or "prices".',
-    'Ask for the "plan", or "why". I only remind: your hands do the rest.',
+    'Ask for the "plan", "why", or "worth it?". I only remind: your hands do the rest.',
   ].join('\n'),
   unknown: (example: string) =>
     `I did not understand that. Tell me of an event ("${example}"), what the battery shows ("58"), or say "done", "plan" or "help".`,

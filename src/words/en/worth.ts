@@ -56,6 +56,9 @@ export const worthWords = {
     `The scheme’s own meter and rules decide what it pays. Here the house is taken to use ${usual} in the event usually: its evening load.`,
   leftNote: 'What is left in the battery counts as what it costs to put back, or what it can save.',
 
+  cheaper:
+    'On the page /prices you can choose to hold where it costs least, not as late as is safe: that may cost less.',
+
   // In the conversation
   noRates:
     'No prices are known. Give them on the page /prices, and I can say whether it is worth it.',
