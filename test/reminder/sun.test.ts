@@ -12,8 +12,9 @@ import {
 import { nightCharges } from '../../src/reminder/night.ts'
 import { sumOfSteps } from '../../src/reminder/steps.ts'
 import { SUN_AHEAD_MS, sunAhead } from '../../src/reminder/sun.ts'
-import type { Settings } from '../../src/reminder/types.ts'
-import { at, settings } from './house.ts'
+import { planInput } from '../../src/reminder/index.ts'
+import type { Household, Settings } from '../../src/reminder/types.ts'
+import { at, empty, settings, workedDay } from './house.ts'
 
 const DAY_MS = 86_400_000
 const roof = { kwp: 4, tiltDeg: 35, azimuthDeg: 180, latitude: 44.65, longitude: -63.57 }
@@ -179,5 +180,41 @@ describe('the plan with the sun', () => {
     const noon = { start: at('13:00'), end: at('14:00') }
     const [without, withSun] = [planWith(null, 60, noon), planWith({ kwhPerDay: 2 }, 60, noon)]
     expect(withSun.needKwh).toBeLessThan(without.needKwh)
+  })
+})
+
+describe('a household’s plan', () => {
+  const roofed = { ...empty, settings: { ...settings, solar: roof } }
+  const holdOf = (household: Household) =>
+    workedDay(household).household.plan?.plan.events[0]?.holdBy
+
+  it('counts on the sun, and is the same when it is made again', () => {
+    // 13:00, 55 %: without sun the hold is at 16:28 (the worked example).
+    expect(holdOf(roofed)).toBeGreaterThan(holdOf(empty) ?? Infinity)
+    const house = workedDay(roofed)
+    const before = house.household
+    house.do({ type: 'wake' })
+    expect(house.household.plan).toBe(before.plan)
+  })
+
+  it('adds the sun to the nightly charge', () => {
+    const nightCharge = { from: '23:00', until: '09:30' }
+    const { household } = workedDay({ ...roofed, settings: { ...roofed.settings, nightCharge } })
+    const solar = planInput(household, household.events, at('13:00'))?.solar ?? []
+    expect(kwAt(solar, at('09:00'))).toBeCloseTo(
+      4 + kwAt(sunAhead(roofed.settings, at('00:00'), at('20:00')), at('09:00')),
+      9,
+    )
+  })
+
+  it('changes when the sun is told of, and back', () => {
+    const house = workedDay()
+    const before = house.household.plan?.plan.events[0]
+    const from = house.household.settings
+    house.do({ type: 'settings', settings: { ...from, solar: roof }, from })
+    expect(house.household.plan?.plan.events[0]?.holdBy).toBe(holdOf(roofed))
+    const sunny = house.household.settings
+    house.do({ type: 'settings', settings: { ...sunny, solar: null }, from: sunny })
+    expect(house.household.plan?.plan.events[0]?.holdBy).toBe(before?.holdBy)
   })
 })
