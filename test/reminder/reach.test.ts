@@ -71,7 +71,7 @@ describe('[R16] nobody can let it run again', () => {
     house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
     const said = told(house).join('\n')
     expect(said).toContain(
-      'Nobody can let it run again just before this event: all of you are out of reach from 08:00 to 18:00, and it is to be at 17:25.',
+      'Nobody can let it run again just before this event: it is to be at 17:25, and nobody can reach it from 08:00 to 18:00.',
     )
     expect(said).toContain('Rowan can reach it first, at 18:00: 35 min too late.')
     expect(said).toContain('schedule, set it before 08:00: paused until 17:25')
@@ -92,7 +92,7 @@ describe('[R16] nobody can let it run again', () => {
     house.do({ type: 'reading', at: house.now, socPct: 55 })
     house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
     const said = told(house).join('\n')
-    expect(said).toContain('out of reach from 08:00 (Tue 12 Jan) on')
+    expect(said).toContain('nobody can reach it from 08:00 (Tue 12 Jan) on')
     expect(said).toContain('from where you are')
     expect(house.household.reminders.some(({ kind }) => kind === 'hold')).toBe(false)
   })

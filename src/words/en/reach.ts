@@ -8,9 +8,9 @@ export const reachWords = {
   releaseBeforeGone: (gone: string, back: string) =>
     `Nobody can reach it from ${gone} to ${back}, so let it run again before that. A little more charge is kept for it.`,
   nobodyReleases: (gone: string, back: string, release: string) =>
-    `Nobody can let it run again just before this event: all of you are out of reach from ${gone} to ${back}, and it is to be at ${release}.`,
+    `Nobody can let it run again just before this event: it is to be at ${release}, and nobody can reach it from ${gone} to ${back}.`,
   nobodyReleasesForLong: (gone: string, release: string) =>
-    `Nobody can let it run again just before this event: all of you are out of reach from ${gone} on, and it is to be at ${release}.`,
+    `Nobody can let it run again just before this event: it is to be at ${release}, and nobody can reach it from ${gone} on.`,
   backFirst: (who: string, at: string, late: string) =>
     `${who} can reach it first, at ${at}: ${late} too late. Being there that much sooner would do.`,
   runsFrom: (gone: string) =>
