@@ -20,14 +20,15 @@ export function sunAhead(
 ): readonly Step[] {
   const end = earlier(until, asInstant(from + SUN_AHEAD_MS))
   if (solar === null || end <= from) return []
-  const days: (readonly Step[])[] = []
-  let day = DateTime.fromMillis(from, { zone: timeZone }).startOf('day')
-  while (day.toMillis() < end) {
-    const next = day.plus({ days: 1 }).startOf('day')
-    days.push(sunOfDay(solar, timeZone, asInstant(day.toMillis()), asInstant(next.toMillis())))
-    day = next
+  const days: Day[] = []
+  const first = DateTime.fromMillis(from, { zone: timeZone }).startOf('day')
+  const household = `${JSON.stringify(solar)} ${timeZone}`
+  for (let start = asInstant(first.toMillis()); start < end;) {
+    const day = dayFrom(start, solar, timeZone, household)
+    days.push(day)
+    start = day.end
   }
-  const whole = days.flat()
+  const whole = days.flatMap(({ steps }) => steps)
   const before = whole.findLast(({ start }) => start <= from)?.kw ?? 0
   return [
     { start: from, kw: before },
@@ -36,14 +37,21 @@ export function sunAhead(
   ]
 }
 
+/** A local day, of 23 to 25 hours. */
+type Day = { readonly end: Instant; readonly steps: readonly Step[] }
+
 // A day costs a fifth of a millisecond, and one decision asks for the same days again and again.
-const known = new Map<string, readonly Step[]>()
+const known = new Map<string, Day>()
 const MOST_KNOWN = 64
 
-function sunOfDay(solar: Solar, timeZone: string, start: Instant, end: Instant): readonly Step[] {
-  const key = `${JSON.stringify(solar)} ${timeZone} ${start}`
-  const found = known.get(key) ?? expectedSolar(solar, { start, end }, timeZone)
-  if (!known.has(key) && known.size >= MOST_KNOWN) known.clear()
-  known.set(key, found)
-  return found
+function dayFrom(start: Instant, solar: Solar, timeZone: string, household: string): Day {
+  const key = `${household} ${start}`
+  const found = known.get(key)
+  if (found !== undefined) return found
+  const next = DateTime.fromMillis(start, { zone: timeZone }).plus({ days: 1 }).startOf('day')
+  const end = asInstant(next.toMillis())
+  const day = { end, steps: expectedSolar(solar, { start, end }, timeZone) }
+  if (known.size >= MOST_KNOWN) known.clear()
+  known.set(key, day)
+  return day
 }
