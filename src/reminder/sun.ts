@@ -28,7 +28,10 @@ export function sunAhead(
     days.push(day)
     start = day.end
   }
-  const whole = days.flatMap(({ steps }) => steps)
+  // Where the sun shines over midnight, one day's last step and the next one's first are at one instant.
+  const whole = days
+    .flatMap(({ steps }) => steps)
+    .filter(({ start }, i, all) => start !== all[i + 1]?.start)
   const before = whole.findLast(({ start }) => start <= from)?.kw ?? 0
   return [
     { start: from, kw: before },

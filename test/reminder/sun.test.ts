@@ -69,6 +69,14 @@ describe('the sun ahead', () => {
     expect(kwAt(steps, at('17:02'))).toBe(0)
   })
 
+  it('shines over midnight where it does not set, one step at a time', () => {
+    const [from, until] = [of('2027-06-20T12:00+02:00'), of('2027-06-23T12:00+02:00')]
+    const steps = sunAhead(sunny({ kwhPerDay: 24 }, 'Arctic/Longyearbyen'), from, until)
+    expect(steps.slice(0, -1).every(({ kw }) => kw > 0)).toBe(true)
+    expect(steps.every(({ start }, i) => i === 0 || start > (steps[i - 1]?.start ?? 0))).toBe(true)
+    expect(kwhOf(steps)).toBeCloseTo(3 * 24, 0)
+  })
+
   it('is counted on for a fortnight and not further, so that a far event costs no more', () => {
     const from = at('12:00')
     const steps = sunAhead(sunny(roof), from, asInstant(from + 300 * DAY_MS))
