@@ -1,10 +1,9 @@
 // `POST /api/plan` over past days: the local calendar against the platform's own (`Intl.DateTimeFormat`), and
 // the answer against one day's plan worked by hand.
 
-import { IANAZone } from 'luxon'
 import { describe, expect, it } from 'vitest'
 import { asInstant } from '../../src/plan/index.ts'
-import { halfHours } from '../../src/web/api/pastDays.ts'
+import { halfHoursOf } from '../../src/schedule/index.ts'
 import { PlanAnswer } from '../../src/web/api/schemas/answers.ts'
 import { api, planRequest } from './given.ts'
 
@@ -45,7 +44,7 @@ describe('half-hours of the local clock', () => {
     ['Asia/Kathmandu', '2027-01-13T18:15:00Z', 48], // 5 h 45 min ahead
   ])('%s from %s has %i', (timeZone, midnight, count) => {
     const start = Date.parse(midnight)
-    const hours = halfHours(IANAZone.create(timeZone), {
+    const hours = halfHoursOf(timeZone, {
       start: asInstant(start),
       end: asInstant(start + count * 1_800_000),
     })
@@ -57,7 +56,7 @@ describe('half-hours of the local clock', () => {
   })
 
   it('begins on the half-hour that a reading falls into', () => {
-    const [first] = halfHours(IANAZone.create('America/Halifax'), {
+    const [first] = halfHoursOf('America/Halifax', {
       start: asInstant(Date.parse('2027-01-14T17:10:00Z')),
       end: asInstant(Date.parse('2027-01-14T18:00:00Z')),
     })

@@ -86,7 +86,8 @@ export const problemWords = {
   notAnnouncement: 'Give start and end, or text.',
   spanReversed: 'Give an end that is after the start.',
   eventTooLong: (mostHours: number) => `Give an event of at most ${mostHours} hours.`,
-  previousReadingLater: 'Give a previous reading from before the reading.',
+  previousReadingLater:
+    'Give a previous reading from before the reading, and from at most a day before it.',
   sameClock: 'Give an end that differs from the start.',
   repeatedStart: 'Give each start once: two steps begin at this instant.',
   repeatedDay: 'Give each day of the week once, 1 for Monday to 7 for Sunday.',

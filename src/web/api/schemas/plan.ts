@@ -2,6 +2,7 @@
 // fields are refused, so that a misspelt one is not silently lost.
 
 import * as z from 'zod'
+import { DAY_MS } from '../../../plan/index.ts'
 import { problemWords } from '../../../words/en/problems.ts'
 import { Battery, kw, socPct } from './battery.ts'
 import { EventSpan, Span, date, instant, onlyWhenSound, timeZone } from './fields.ts'
@@ -214,11 +215,16 @@ export const PlanRequest = z
     message: problemWords.zoneWithDays,
     when: onlyWhenSound,
   })
-  .refine(({ previousReading, reading }) => !previousReading || previousReading.at < reading.at, {
-    path: ['previousReading', 'at'],
-    message: problemWords.previousReadingLater,
-    when: onlyWhenSound,
-  })
+  .refine(
+    ({ previousReading, reading }) =>
+      !previousReading ||
+      (previousReading.at < reading.at && reading.at - previousReading.at <= DAY_MS),
+    {
+      path: ['previousReading', 'at'],
+      message: problemWords.previousReadingLater,
+      when: onlyWhenSound,
+    },
+  )
   .refine(({ cheapest, unitRates }) => !cheapest || unitRates !== undefined, {
     path: ['unitRates'],
     message: problemWords.ratesWithCheapest,
