@@ -2,8 +2,8 @@
 // each list has a spare row, and saving shows another.
 
 import { peopleWords as words } from '../../words/index.ts'
-import { ErrorSummary, Field, type FieldError, Post } from './form.tsx'
-import { Layout } from './layout.tsx'
+import { Field, type FieldError, Post } from './form.tsx'
+import { HabitPage, SaveButtons } from './habitPage.tsx'
 import { Times, WeeklyRow, errorOf } from './rows.tsx'
 
 export type PeoplePageProps = {
@@ -21,35 +21,16 @@ export type PeoplePageProps = {
 export function PeoplePage(props: PeoplePageProps) {
   const { people, errors, saved, csrf, lang } = props
   return (
-    <Layout title={words.title} lang={lang} wrong={errors.length > 0}>
-      <ErrorSummary errors={errors} />
-      <h1>{words.title}</h1>
-      <p>
-        <a href="/plan">{words.back}</a>
-      </p>
-      {saved ? (
-        <p class="notice" role="status">
-          {words.saved}
-        </p>
-      ) : null}
+    <HabitPage words={words} errors={errors} saved={saved ? words.saved : null} lang={lang}>
       <p>{words.why}</p>
       <p class="hint">{words.nobody}</p>
       <Post action="/people" csrf={csrf}>
         {people.map((who, i) => (
           <PersonFields {...props} who={who} last={i === people.length - 1} />
         ))}
-        <p>
-          <button type="submit" class="main-button">
-            {words.save}
-          </button>
-        </p>
-        <p>
-          <button type="submit" name="more" value="yes">
-            {words.saveMore}
-          </button>
-        </p>
+        <SaveButtons save={words.save} saveMore={words.saveMore} />
       </Post>
-    </Layout>
+    </HabitPage>
   )
 }
 

@@ -1,8 +1,8 @@
 // What a kWh costs and when, where charging by hand is welcome, and what the plan is to do with it.
 
 import { pricesWords as words } from '../../words/index.ts'
-import { Checkbox, ErrorSummary, Field, type FieldError, Hints, Post, Radio } from './form.tsx'
-import { Layout } from './layout.tsx'
+import { Checkbox, Field, type FieldError, Hints, Post, Radio } from './form.tsx'
+import { HabitPage, SaveButtons } from './habitPage.tsx'
 import { WeeklyRow, errorOf } from './rows.tsx'
 
 export type PricesPageProps = {
@@ -22,17 +22,7 @@ export function PricesPage(props: PricesPageProps) {
   const figure = { inputmode: 'decimal', narrow: true } as const
   const wrongActions = errorOf(errors, 'maxActions')
   return (
-    <Layout title={words.title} lang={lang} wrong={errors.length > 0}>
-      <ErrorSummary errors={errors} />
-      <h1>{words.title}</h1>
-      <p>
-        <a href="/plan">{words.back}</a>
-      </p>
-      {saved ? (
-        <p class="notice" role="status">
-          {words.saved}
-        </p>
-      ) : null}
+    <HabitPage words={words} errors={errors} saved={saved ? words.saved : null} lang={lang}>
       <p>{words.why}</p>
       <Post action="/prices" csrf={csrf}>
         <fieldset>
@@ -101,17 +91,8 @@ export function PricesPage(props: PricesPageProps) {
             hint={words.rewardHint}
           />
         </fieldset>
-        <p>
-          <button type="submit" class="main-button">
-            {words.save}
-          </button>
-        </p>
-        <p>
-          <button type="submit" name="more" value="yes">
-            {words.saveMore}
-          </button>
-        </p>
+        <SaveButtons save={words.save} saveMore={words.saveMore} />
       </Post>
-    </Layout>
+    </HabitPage>
   )
 }

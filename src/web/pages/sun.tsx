@@ -1,8 +1,8 @@
 // What the sun gives: nothing, an energy of a day, or an array and its place; and what the plan counts on. Works without a script.
 
 import { sunWords as words } from '../../words/index.ts'
-import { ErrorSummary, Field, type FieldError, Hints, Post, Radio } from './form.tsx'
-import { Layout } from './layout.tsx'
+import { Field, type FieldError, Hints, Post, Radio } from './form.tsx'
+import { HabitPage, SaveButtons } from './habitPage.tsx'
 import { errorOf } from './rows.tsx'
 
 export type SunPageProps = {
@@ -34,17 +34,12 @@ export function SunPage(props: SunPageProps) {
   )
   const wrongKind = errorOf(errors, 'kind')
   return (
-    <Layout title={words.title} lang={lang} wrong={errors.length > 0}>
-      <ErrorSummary errors={errors} />
-      <h1>{words.title}</h1>
-      <p>
-        <a href="/plan">{words.back}</a>
-      </p>
-      {saved ? (
-        <p class="notice" role="status">
-          {expected.length === 0 ? words.savedNone : words.saved}
-        </p>
-      ) : null}
+    <HabitPage
+      words={words}
+      errors={errors}
+      saved={saved ? (expected.length === 0 ? words.savedNone : words.saved) : null}
+      lang={lang}
+    >
       {expected.length === 0 ? null : (
         <section aria-labelledby="expected">
           <h2 id="expected">{words.expected}</h2>
@@ -99,13 +94,9 @@ export function SunPage(props: SunPageProps) {
             />
           </div>
         </fieldset>
-        <p>
-          <button type="submit" class="main-button">
-            {words.save}
-          </button>
-        </p>
+        <SaveButtons save={words.save} />
       </Post>
-    </Layout>
+    </HabitPage>
   )
 }
 
