@@ -127,8 +127,18 @@ export function historyOf(bytes: Uint8Array, timeZone: string, takenAt: Instant)
     until: dateOf(last),
     wholeDays: days.length,
     missingDays: days.length === 0 ? 0 : last - first + 1 - days.length,
+    idleShare: idleShare(days),
     days,
   }
+}
+
+/** Under this no house is, kWh in a half-hour: a fridge and what stands by take several times as much (common practice, no source). */
+const IDLE_KWH = 0.01
+const IDLE_DAYS = 60
+
+function idleShare(days: MeterHistory['days']): number {
+  const halves = days.slice(-IDLE_DAYS).flatMap(({ kwh }) => kwh)
+  return halves.filter((kwh) => kwh < IDLE_KWH).length / Math.max(1, halves.length)
 }
 
 /** Kept half-hours as a file of the form that is read without a question: each start in UTC, and kWh. */

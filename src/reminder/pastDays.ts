@@ -5,14 +5,16 @@ import {
   DAY_MS,
   type DaysInput,
   type DaysPlan,
+  type Instant,
   type PlanInput,
   type Reading,
+  type Step,
   planOverDays,
   seasonedDays,
 } from '../plan/index.ts'
 import { halfHoursOf, localDay } from '../schedule/index.ts'
 import { SAME_STRETCH_MS } from './timing.ts'
-import type { Household, HouseholdEvent, HouseholdPlan } from './types.ts'
+import type { Household, HouseholdEvent, HouseholdPlan, MeterHistory } from './types.ts'
 
 /** Past days are laid ahead so far; further off, nothing is known of how the battery was charged in between. */
 const MOST_AHEAD_MS = 8 * DAY_MS
@@ -20,13 +22,21 @@ const MOST_AHEAD_MS = 8 * DAY_MS
 /** Fewer days that stand in than this, and the household's own figure for its load is better. */
 const LEAST_DAYS = 5
 
-/** Plans from past days; `null` where there are too few, or the household goes by its rule of thumb. */
+/** More idle half-hours than this, and the meter did not see what the house used. */
+const MOST_IDLE = 0.05
+
+/** Whether something else than the grid fed the house on the days that its meter counted. */
+export const fedFromElsewhere = ({ idleShare }: Pick<MeterHistory, 'idleShare'>): boolean =>
+  idleShare > MOST_IDLE
+
+/** Plans from past days; `null` where there are too few or they do not tell, or the household goes by its rule of thumb. */
 export function planFromDays(
   household: Household,
   events: readonly HouseholdEvent[],
   input: PlanInput,
+  charges: readonly Step[],
 ): DaysPlan | null {
-  const asked = daysInput(household, events, input)
+  const asked = daysInput(household, events, input, charges)
   const planned = asked && planOverDays(asked)
   return planned?.ok ? planned.value : null
 }
@@ -36,13 +46,16 @@ export function daysInput(
   household: Household,
   events: readonly HouseholdEvent[],
   input: PlanInput,
+  /** What charges it besides the sun. */
+  charges: readonly Step[],
 ): DaysInput | null {
   const { settings, meter } = household
   const [first] = events
   const last = events.at(-1)
   if (first === undefined || last === undefined || meter === null || input.rule !== null)
     return null
-  const before = readingBefore(household, input)
+  if (fedFromElsewhere(meter)) return null
+  const before = readingBefore(household, input, last.end)
   const from = before?.at ?? input.reading.at
   if (last.end - from > MOST_AHEAD_MS) return null
   const { timeZone } = settings
@@ -55,6 +68,8 @@ export function daysInput(
   return {
     ...rest,
     ...laid,
+    // A meter has counted less by the sun already: it is not counted on twice.
+    solar: charges,
     margin: { kwh: 0 },
     spareMargin: margin,
     confidence: settings.confidence,
@@ -75,13 +90,21 @@ const looksAsked = ({ reminders }: Household, event: HouseholdEvent): number =>
       sentAt >= event.changedAt,
   ).length
 
-/** The reading before the last one, where nothing was paused or charged in between and both are of one stretch of the day. */
-function readingBefore({ readings }: Household, { reading, heldSince }: PlanInput): Reading | null {
+/** The reading before the last one, where both are of one stretch of the day, and nothing was paused and nothing charged it since. */
+function readingBefore(
+  { readings }: Household,
+  { reading, heldSince, solar }: PlanInput,
+  end: Instant,
+): Reading | null {
   const [before, last] = [readings.at(-2), readings.at(-1)]
   if (before === undefined || last === undefined || heldSince !== null) return null
   const apart = last.reckoned || before.reckoned || last.at !== reading.at
   if (apart || last.at - before.at > SAME_STRETCH_MS || last.at <= before.at) return null
-  return { at: before.at, socPct: before.socPct }
+  const fed = solar.some(({ start, kw }, i) => {
+    const until = solar[i + 1]?.start ?? Infinity
+    return kw > 0 && start < end && until > before.at
+  })
+  return fed ? null : { at: before.at, socPct: before.socPct }
 }
 
 /**

@@ -99,7 +99,9 @@ export function planFor(household: Household, now: Instant): HouseholdPlan | nul
   const input = planInput(household, events, now)
   if (input === null || first === undefined) return null
   // Where it is held where that costs least, one load is reckoned with: that of the settings.
-  const fromDays = isCheapest(household.settings) ? null : planFromDays(household, events, input)
+  const fromDays = isCheapest(household.settings)
+    ? null
+    : planFromDays(household, events, input, chargesFor(household, events, input))
   const planned = fromDays === null ? chosenPlan(household, events, input) : ok(fromDays)
   // Events are checked when they are announced; one that slips through would be a bug here.
   if (!planned.ok) throw new RangeError(`Cannot plan: ${planned.refusal.reason}`)
@@ -113,7 +115,9 @@ export function plannedFrom(household: Household, now: Instant): PlanInput | Day
   const events = plannable(household, now)
   const input = planInput(household, events, now)
   if (input === null || events.length === 0) return null
-  const days = isCheapest(household.settings) ? null : daysInput(household, events, input)
+  const days = isCheapest(household.settings)
+    ? null
+    : daysInput(household, events, input, chargesFor(household, events, input))
   return days === null ? input : daysAsPlanned(days)
 }
 
@@ -208,6 +212,24 @@ export function sameToAPerson(a: EventPlan, b: EventPlan): boolean {
   )
 }
 
+/** From before the reading on: what charged it in the hours before tells whether it tells of the load. */
+const chargingTimes = (reading: Instant, events: readonly HouseholdEvent[], now: Instant) =>
+  [asInstant(reading - SAME_STRETCH_MS), events.at(-1)?.end ?? now] as const
+
+/** What charges it besides the sun: its own night, and what somebody set by hand. */
+const chargesAhead = (
+  { settings, events }: Pick<Household, 'settings' | 'events'>,
+  since: Instant,
+  until: Instant,
+) => sumOfSteps([nightCharges(settings, since, until), chargesAsSurplus(settings, events)])
+
+/** What charges it, for a plan that is made from past days. */
+const chargesFor = (
+  household: Household,
+  events: readonly HouseholdEvent[],
+  { reading, now }: PlanInput,
+) => chargesAhead(household, ...chargingTimes(reading.at, events, now))
+
 /** A household's data as the planner's input; `null` without a reading. */
 export function planInput(
   { settings, readings, ...household }: Household,
@@ -222,19 +244,14 @@ export function planInput(
   const socPct = Math.max(last.socPct, settings.battery.outageReservePct)
   const reading = { at: from, socPct }
   const windows = topUpSpans(settings, events, now)
-  // From before the reading: what charged it in the hours before tells whether it tells of the load.
-  const [since, until] = [asInstant(from - SAME_STRETCH_MS), events.at(-1)?.end ?? now]
-  const charges = [
-    nightCharges(settings, since, until),
-    chargesAsSurplus(settings, household.events),
-    sunAhead(settings, since, until),
-  ]
+  const [since, until] = chargingTimes(from, events, now)
+  const sun = sunAhead(settings, since, until)
   return {
     now,
     battery: settings.battery,
     reading,
     load: [{ start: from, kw: settings.loadKw }],
-    solar: sumOfSteps(charges),
+    solar: sumOfSteps([chargesAhead({ settings, events: household.events }, since, until), sun]),
     events,
     margin: settings.margin,
     rule: settings.rule,

@@ -2,15 +2,19 @@
 
 import type { DaysPlan, Instant } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
+import { fedFromElsewhere } from './pastDays.ts'
 import { lookAt } from './planning.ts'
 import type { Household, HouseholdEvent } from './types.ts'
 
 /** The sentences for an event that is still to be held; none where it was not planned from past days. */
 export function provenText(
-  { plan: kept, settings }: Household,
+  household: Household,
   event: HouseholdEvent,
   whenText: (at: Instant) => string,
 ): readonly string[] {
+  const { plan: kept, settings, meter } = household
+  if (meter !== null && fedFromElsewhere(meter) && settings.rule === null)
+    return [say.fedFromElsewhere]
   const plan = kept?.plan
   const i = kept?.eventIds.indexOf(event.id) ?? -1
   const planned = plan?.events[i]

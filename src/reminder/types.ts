@@ -132,6 +132,8 @@ export type MeterHistory = {
   /** How many whole days there are, and how many between the first and the last are missing. */
   readonly wholeDays: number
   readonly missingDays: number
+  /** The share of half-hours of the newest days in which next to nothing came in: what a battery or panels gave then, a meter does not see. */
+  readonly idleShare: number
   /** Oldest first. Empty in what a page or the API is given. */
   readonly days: readonly PastDay[]
 }

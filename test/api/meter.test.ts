@@ -57,6 +57,7 @@ describe('POST /api/meter', () => {
       until: '2026-12-29',
       wholeDays: 10,
       missingDays: 0,
+      idleShare: 0,
     })
   })
 

@@ -154,6 +154,7 @@ export const meter: NonNullable<Household['meter']> = {
   until: '2027-01-13',
   wholeDays: 700,
   missingDays: 409,
+  idleShare: 0,
   days: [],
 }
 

@@ -29,6 +29,7 @@ const withDays = (count: number, settings: Partial<Household['settings']> = {}):
     until: '2027-01-13',
     wholeDays: count,
     missingDays: 0,
+    idleShare: 0,
     days: pastDays(count),
   },
 })
@@ -110,6 +111,29 @@ describe('planned from past days', () => {
     // The household's rule of thumb comes before all of it.
     const rule = announced(withDays(139, { rule: { pctPerHour: 15, extraHours: 1 } }))
     expect('confidence' in firstOf(rule)).toBe(false)
+  })
+
+  it('does not go by days on which something else fed the house, and says so', () => {
+    const days = withDays(139)
+    const fed = announced({ ...days, meter: days.meter && { ...days.meter, idleShare: 0.06 } })
+    expect('confidence' in firstOf(fed)).toBe(false)
+    expect(fed.household.messages.map(({ text }) => text).join(' ')).toContain(
+      'a battery or panels fed the house then, and a meter does not see that',
+    )
+  })
+
+  it('counts on no sun that the meter has counted already, and tells nothing of a sunny morning', () => {
+    const panels = { solar: { kwhPerDay: 12 } }
+    const plain = announced(withDays(139))
+    const sunny = announced(withDays(139, panels))
+    expect(firstOf(sunny).holdBy).toBe(firstOf(plain).holdBy)
+    // A second reading: between the two the sun charged it, so nothing is concluded from what was lost.
+    const told = (house: House) => {
+      house.until(at('13:30'))
+      house.do({ type: 'reading', at: house.now, socPct: 60 })
+      return firstOf(house).holdBy ?? 0
+    }
+    expect(told(sunny)).toBeLessThan(told(plain))
   })
 })
 

@@ -96,6 +96,7 @@ describe('taking a file', () => {
       until: '2035-12-29',
       wholeDays: 10,
       missingDays: 0,
+      idleShare: 0,
       days: [],
     })
     expect(report).toMatchObject({

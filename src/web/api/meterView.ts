@@ -6,12 +6,20 @@ import type { MeterHistory } from '../../reminder/index.ts'
 import { printInstant } from './rfc3339.ts'
 import type { MeterAnswer } from './schemas/meter.ts'
 
-export const meterSummary = ({ takenAt, from, until, wholeDays, missingDays }: MeterHistory) => ({
+export const meterSummary = ({
+  takenAt,
+  from,
+  until,
+  wholeDays,
+  missingDays,
+  idleShare,
+}: MeterHistory) => ({
   takenAt: printInstant(takenAt),
   from,
   until,
   wholeDays,
   missingDays,
+  idleShare,
 })
 
 export function meterAnswer(report: MeterReport, meter: MeterHistory): MeterAnswer {

@@ -4,7 +4,7 @@
 import type { MeterReport, OpenQuestion } from '../../household/index.ts'
 import { sayQuestion, sayTaken } from '../../meter/index.ts'
 import { DAY_MS, type Instant, WIDE_LOOK_BACK_DAYS, asInstant } from '../../plan/index.ts'
-import type { Household, MeterHistory } from '../../reminder/index.ts'
+import { type Household, type MeterHistory, fedFromElsewhere } from '../../reminder/index.ts'
 import { type Format, format, meterPageWords as words } from '../../words/index.ts'
 import { Certainty } from './certainty.tsx'
 import { Checkbox, ErrorSummary, type FieldError, Hints, Post } from './form.tsx'
@@ -58,6 +58,7 @@ export function MeterPage(props: MeterPageProps) {
             <li>{each}</li>
           ))}
         </ol>
+        <p>{words.add.house}</p>
         {meter === null ? null : <p>{words.add.later}</p>}
         <form
           method="post"
@@ -160,6 +161,7 @@ const Kept = (props: Shown & { readonly meter: MeterHistory | null; readonly now
               : kept.days(meter.wholeDays, date(meter.from), date(meter.until))}{' '}
             {meter.missingDays === 0 ? '' : kept.missing(meter.missingDays)}
           </p>
+          {fedFromElsewhere(meter) ? <p>{kept.idle(f.pct(100 * meter.idleShare))}</p> : null}
           {age > WIDE_LOOK_BACK_DAYS ? <p>{kept.old(age)}</p> : null}
           <p class="when">{kept.taken(f.day(meter.takenAt), f.time(meter.takenAt))}</p>
           <p>

@@ -24,6 +24,8 @@ export const meterPageWords = {
     missing: (n: number) => `Between them ${days(n)} ${n === 1 ? 'is' : 'are'} missing.`,
     old: (n: number) =>
       `The newest of these days is ${days(n)} old, and a home changes with the season: add a newer file, so that they can stand for today.`,
+    idle: (pct: string) =>
+      `In ${pct} of the newest half-hours next to nothing came from the grid. A battery or panels fed the house then, and the meter did not see what it used: the plan does not go by these days.`,
     file: 'All of them as a file (CSV)',
     taken: (day: string, time: string) => `The last file came on ${day} at ${time}.`,
   },
@@ -57,6 +59,8 @@ export const meterPageWords = {
       'Look for “download my data”, “export” or “Green Button”, and choose the longest time and the shortest intervals: half-hours, quarter-hours or hours.',
       'Save it as CSV or Green Button XML, and choose that file here.',
     ],
+    house:
+      'What counts is what the house uses. A supplier’s meter sees only what comes from the grid: if your battery or panels were there already, take the house’s use from the battery’s own app instead, or days from before.',
     later:
       'A later file adds to the earlier ones. Where both hold the same time, the later file counts.',
     label: 'File with the readings',

@@ -37,6 +37,8 @@ export const reminderWords = {
       : `With ${looks === 1 ? 'one look' : `up to ${looks} looks`} at the display this would have worked on ${covered} of your last ${days} days.`,
   provenLess: (covered: number, days: number) =>
     `On your last ${days} days this would have worked on ${covered}, which is less than you asked for: hold earlier where you can.`,
+  fedFromElsewhere:
+    'Your meter readings show hours in which next to nothing came from the grid: a battery or panels fed the house then, and a meter does not see that. So I plan with the evening use of your settings. Better: upload what the house itself used, from the battery’s own app.',
   tooFewDays: (days: number, needed: number) =>
     `Your readings are of ${days} days, and ${needed} are needed to promise what you asked for: so the margin is kept as well.`,
 

@@ -49,6 +49,10 @@ export const MeterSummary = z
     until: date('The last whole day.'),
     wholeDays: count('Days of which no half-hour is missing.'),
     missingDays: count('Days between the first and the last that are not whole.'),
+    idleShare: z.number().meta({
+      description:
+        'The share of the newest half-hours in which next to nothing came in; over 0.05 the plan does not go by these days.',
+    }),
   })
   .meta({ id: 'Meter', description: "The household's meter data, as whole days of its clock." })
 
