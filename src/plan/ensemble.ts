@@ -57,12 +57,13 @@ export function planOverDays(input: DaysInput): Result<DaysPlan, DaysRefusal> {
     const each = eventDays(worked, i)
     const first = i === 0 && watched ? watchedHold(input, each, 1 - stage) : null
     const event = decide(input, each, Math.max(1, rank), first)
-    // Also where no hold is expected: a look may show that one is needed.
-    const looks =
-      first !== null && readings > 0 && first.look > input.now && first.look < event.releaseAt
+    // Also where no hold is expected: a look may show that one is needed. Not once it is to be paused for a charge.
+    const look = first === null || readings === 0 ? null : first.look
+    const inTime = look !== null && look > input.now && look < event.releaseAt
+    const looks = inTime && look <= (event.holdBy ?? event.releaseAt)
     return {
       ...event,
-      nextReadingAt: looks ? first.look : null,
+      nextReadingAt: looks ? look : null,
       confidence:
         i === 0 && kept !== null
           ? kept
