@@ -4,36 +4,7 @@ import { env } from 'cloudflare:workers'
 import { expect, it } from 'vitest'
 import type { Env } from '../../src/env.ts'
 import { webApp } from '../../src/web/app.tsx'
-
-const ORIGIN = 'https://holdbell.example'
-
-/** A browser with a household of its own. */
-async function browser() {
-  const app = webApp(env as unknown as Env, new URL(ORIGIN))
-  const cookies = new Map<string, string>()
-  const visit = async (path: string, fields?: Record<string, string>) => {
-    const answer = await app.request(ORIGIN + path, {
-      ...(fields === undefined ? {} : { method: 'POST', body: new URLSearchParams(fields) }),
-      headers: { cookie: [...cookies].map((pair) => pair.join('=')).join('; '), origin: ORIGIN },
-    })
-    for (const line of answer.headers.getSetCookie()) {
-      const [, name = '', value = ''] = /^([^=]+)=([^;]*)/.exec(line) ?? []
-      cookies.set(name, value)
-    }
-    return { status: answer.status, to: answer.headers.get('location'), text: await answer.text() }
-  }
-  const keyOn = async (path: string) =>
-    / name="csrf" value="([^"]+)"/.exec((await visit(path)).text)?.[1] ?? ''
-  await visit('/setup', {
-    capacityKwh: '9.6',
-    timeZone: 'America/Halifax',
-    medical: 'no',
-    csrf: await keyOn('/setup'),
-  })
-  const send = async (path: string, fields: Record<string, string>) =>
-    visit(path, { csrf: await keyOn(path), ...fields })
-  return { visit, send }
-}
+import { ORIGIN, browser } from './browser.ts'
 
 const rowan = {
   'p-0-name': 'Rowan',

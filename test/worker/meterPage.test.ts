@@ -4,10 +4,9 @@ import { env } from 'cloudflare:workers'
 import { describe, expect, it } from 'vitest'
 import type { Env } from '../../src/env.ts'
 import { webApp } from '../../src/web/app.tsx'
+import { ORIGIN, ZONE, browser } from './browser.ts'
 import { isoWall, kwh, rows, seriesFrom, wall } from '../meter/build.ts'
 
-const ORIGIN = 'https://holdbell.example'
-const ZONE = 'America/Halifax'
 const MIB = 1024 * 1024
 
 const csv = rows(
@@ -21,44 +20,25 @@ const ambiguous = rows(
   'time,kWh',
 )
 
-/** A browser with a household of its own. */
-async function browser() {
-  const app = webApp(env as unknown as Env, new URL(ORIGIN))
-  const cookies = new Map<string, string>()
-  const visit = async (path: string, body?: BodyInit, more: Record<string, string> = {}) => {
-    const answer = await app.request(ORIGIN + path, {
-      ...(body === undefined ? {} : { method: 'POST', body }),
-      headers: {
-        cookie: [...cookies].map((pair) => pair.join('=')).join('; '),
-        origin: ORIGIN,
-        ...more,
-      },
-    })
-    for (const line of answer.headers.getSetCookie()) {
-      const [, name = '', value = ''] = /^([^=]+)=([^;]*)/.exec(line) ?? []
-      cookies.set(name, value)
-    }
-    return { status: answer.status, to: answer.headers.get('location'), text: await answer.text() }
-  }
-  const csrf = / name="csrf" value="([^"]+)"/.exec((await visit('/setup')).text)?.[1] ?? ''
-  const typed = { capacityKwh: '9.6', timeZone: ZONE, medical: 'no', csrf }
-  await visit('/setup', new URLSearchParams(typed))
-  const key = async () =>
-    / name="csrf" value="([^"]+)"/.exec((await visit('/meter')).text)?.[1] ?? ''
+/** At the meter's page: a file is sent with the value of the page, or with another one. */
+async function atTheMeter() {
+  const { visit, keyOn, send } = await browser()
   const upload = async (content: string | Uint8Array, given?: string) => {
     const form = new FormData()
-    form.set('csrf', given ?? (await key()))
+    form.set('csrf', given ?? (await keyOn('/meter')))
     form.set('file', new File([content], 'readings.csv', { type: 'text/csv' }))
     return visit('/meter', form)
   }
-  const send = async (path: string, fields: Record<string, string>) =>
-    visit(path, new URLSearchParams({ csrf: await key(), ...fields }))
-  return { visit, upload, send }
+  return {
+    visit,
+    upload,
+    send: (path: string, fields: Record<string, string>) => send(path, fields, '/meter'),
+  }
 }
 
 describe('the page of the meter', () => {
   it('asks how sure a plan shall be once there are readings, and keeps the answer', async () => {
-    const { visit, upload, send } = await browser()
+    const { visit, upload, send } = await atTheMeter()
     expect((await visit('/meter')).text).not.toContain('How sure')
     await upload(csv)
     const page = (await visit('/meter')).text
@@ -77,7 +57,7 @@ describe('the page of the meter', () => {
   })
 
   it('takes a file, shows what it was, and forgets it again', async () => {
-    const { visit, upload, send } = await browser()
+    const { visit, upload, send } = await atTheMeter()
     expect(await upload(csv)).toMatchObject({ status: 303, to: '/meter?taken' })
     const page = await visit('/meter?taken')
     expect(page.text).toContain('The file was read and kept.')
@@ -94,7 +74,7 @@ describe('the page of the meter', () => {
   })
 
   it('asks what it has to, and takes the answer by one button', async () => {
-    const { visit, upload, send } = await browser()
+    const { visit, upload, send } = await atTheMeter()
     expect(await upload(ambiguous)).toMatchObject({ status: 303, to: '/meter#asked' })
     expect((await visit('/meter')).text).toContain('Which clock are the times in the file from?')
     expect(await send('/meter/answer', { about: 'clock', choice: 'none' })).toMatchObject({
@@ -109,7 +89,7 @@ describe('the page of the meter', () => {
   })
 
   it('a file that is too large is told so, and one that just fits is read', async () => {
-    const { visit, upload } = await browser()
+    const { visit, upload } = await atTheMeter()
     await upload(csv)
     for (const size of [5 * MIB + 1, 20 * MIB]) {
       const answer = await upload(new Uint8Array(size))
@@ -125,7 +105,7 @@ describe('the page of the meter', () => {
   })
 
   it('no file, and no file name, is asked for', async () => {
-    const { upload, send } = await browser()
+    const { upload, send } = await atTheMeter()
     const form = await send('/meter', {})
     expect(form.status).toBe(422)
     expect(form.text).toContain('Choose a file first')
@@ -133,7 +113,7 @@ describe('the page of the meter', () => {
   })
 
   it('takes nothing from a page of somebody else', async () => {
-    const { visit, upload } = await browser()
+    const { visit, upload } = await atTheMeter()
     expect((await upload(csv, 'guessed')).status).toBe(403)
     const form = new FormData()
     form.set('file', new File([csv], 'readings.csv'))

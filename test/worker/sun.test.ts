@@ -4,32 +4,7 @@ import { env } from 'cloudflare:workers'
 import { describe, expect, it } from 'vitest'
 import type { Env } from '../../src/env.ts'
 import { webApp } from '../../src/web/app.tsx'
-
-const ORIGIN = 'https://holdbell.example'
-
-/** A browser with a household of its own. */
-async function browser() {
-  const app = webApp(env as unknown as Env, new URL(ORIGIN))
-  const cookies = new Map<string, string>()
-  const visit = async (path: string, fields?: Record<string, string>) => {
-    const answer = await app.request(ORIGIN + path, {
-      ...(fields === undefined ? {} : { method: 'POST', body: new URLSearchParams(fields) }),
-      headers: { cookie: [...cookies].map((pair) => pair.join('=')).join('; '), origin: ORIGIN },
-    })
-    for (const line of answer.headers.getSetCookie()) {
-      const [, name = '', value = ''] = /^([^=]+)=([^;]*)/.exec(line) ?? []
-      cookies.set(name, value)
-    }
-    return { status: answer.status, to: answer.headers.get('location'), text: await answer.text() }
-  }
-  const keyOn = async (path: string) =>
-    / name="csrf" value="([^"]+)"/.exec((await visit(path)).text)?.[1] ?? ''
-  const setup = { capacityKwh: '9.6', timeZone: 'America/Halifax', medical: 'no' }
-  await visit('/setup', { ...setup, csrf: await keyOn('/setup') })
-  const send = async (fields: Record<string, string>) =>
-    visit('/sun', { csrf: await keyOn('/sun'), ...fields })
-  return { visit, send }
-}
+import { ORIGIN, browser } from './browser.ts'
 
 describe('the page of the sun', () => {
   it('is for a household only', async () => {
@@ -41,18 +16,23 @@ describe('the page of the sun', () => {
   it('keeps an energy, shows what is expected, and forgets it again', async () => {
     const { visit, send } = await browser()
     expect((await visit('/sun')).text).toContain('value="44.65"')
-    expect((await send({ kind: 'energy', kwhPerDay: '1,2 kWh' })).to).toBe('/sun?saved')
+    expect((await send('/sun', { kind: 'energy', kwhPerDay: '1,2 kWh' })).to).toBe('/sun?saved')
     const page = (await visit('/sun?saved')).text
     expect(page).toMatch(/Today: about 1\.2\u00a0kWh, the last of it at \d\d:\d\d\./)
     expect(page).toMatch(/id="kind-energy"[^>]*checked/)
-    await send({ kind: 'none', kwhPerDay: '1.2' })
+    await send('/sun', { kind: 'none', kwhPerDay: '1.2' })
     expect((await visit('/sun?saved')).text).toContain('The plan counts on no sun')
   })
 
   it('brings a form back as it was typed, and keeps what there was', async () => {
     const { visit, send } = await browser()
-    await send({ kind: 'energy', kwhPerDay: '1.2' })
-    const refused = await send({ kind: 'array', kwp: 'four', latitude: '44.6', longitude: '-63.6' })
+    await send('/sun', { kind: 'energy', kwhPerDay: '1.2' })
+    const refused = await send('/sun', {
+      kind: 'array',
+      kwp: 'four',
+      latitude: '44.6',
+      longitude: '-63.6',
+    })
     expect(refused.status).toBe(422)
     expect(refused.text).toMatch(/name="kwp"[^>]*value="four"/)
     expect(refused.text).toContain('<a href="#facing">')
@@ -61,13 +41,13 @@ describe('the page of the sun', () => {
 
   it('takes no form of another page', async () => {
     const { visit, send } = await browser()
-    await send({ kind: 'energy', kwhPerDay: '9', csrf: 'other' })
+    await send('/sun', { kind: 'energy', kwhPerDay: '9', csrf: 'other' })
     expect((await visit('/sun')).text).not.toMatch(/id="kind-energy"[^>]*checked/)
   })
 
   it('is left alone by the settings, which do not show it', async () => {
     const { visit, send } = await browser()
-    await send({ kind: 'energy', kwhPerDay: '2' })
+    await send('/sun', { kind: 'energy', kwhPerDay: '2' })
     const form = (await visit('/settings')).text
     const csrf = / name="csrf" value="([^"]+)"/.exec(form)?.[1] ?? ''
     const typed = { capacityKwh: '9.6', timeZone: 'America/Halifax', medical: 'no', csrf }
