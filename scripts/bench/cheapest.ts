@@ -5,6 +5,7 @@ import loadHighs from 'highs'
 import { type PlanInput, type UnitRate, asInstant, planCheapest } from '../../src/plan/index.ts'
 import { asked, savedBy } from '../../test/plan/asked.ts'
 import { programmeOf } from '../../test/plan/milp.ts'
+import { battery } from './battery.ts'
 import { type Row, inTime, microseconds } from './table.ts'
 
 const START = asInstant(Date.UTC(2031, 0, 14, 0))
@@ -26,16 +27,7 @@ const rates: readonly UnitRate[] = Array.from({ length: 48 }, (_, i) => ({
 
 const day: PlanInput = {
   now: START,
-  battery: {
-    capacityKwh: 9.6,
-    outageReservePct: 10,
-    maxDischargeKw: 3.6,
-    maxChargeKw: 3.6,
-    dischargeEfficiency: 0.95,
-    chargeEfficiency: 0.95,
-    standbyKw: 0,
-    taper: null,
-  },
+  battery,
   reading: { at: START, socPct: 95 },
   load: halfHours,
   solar: [],

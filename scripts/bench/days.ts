@@ -8,6 +8,7 @@ import {
   planOverDays,
   seasonedDays,
 } from '../../src/plan/index.ts'
+import { battery } from './battery.ts'
 import { type Row, inTime, microseconds } from './table.ts'
 
 const TODAY = 22_294
@@ -29,16 +30,7 @@ export const daysInput = (count: number, calibrated: Calibrated | null): DaysInp
   const { days, heavier } = seasonedDays(pastDays, ahead, TODAY)
   return {
     now: at(13),
-    battery: {
-      capacityKwh: 9.6,
-      outageReservePct: 10,
-      maxDischargeKw: 3.6,
-      maxChargeKw: 3.6,
-      dischargeEfficiency: 0.95,
-      chargeEfficiency: 0.95,
-      standbyKw: 0,
-      taper: null,
-    },
+    battery,
     reading: { at: at(13), socPct: 60 },
     before: null,
     days: days.slice(0, count),

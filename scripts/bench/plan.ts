@@ -3,6 +3,7 @@
 import loadHighs from 'highs'
 import { type PlanInput, asInstant, planHolds } from '../../src/plan/index.ts'
 import { programmeOf } from '../../test/plan/lp.ts'
+import { battery } from './battery.ts'
 import { type Row, inTime, microseconds } from './table.ts'
 
 const START = asInstant(Date.UTC(2031, 0, 14, 0))
@@ -23,16 +24,7 @@ const evening = (day: number, hour: number) => ({
 
 const oneDay: PlanInput = {
   now: START,
-  battery: {
-    capacityKwh: 9.6,
-    outageReservePct: 10,
-    maxDischargeKw: 3.6,
-    maxChargeKw: 3.6,
-    dischargeEfficiency: 0.95,
-    chargeEfficiency: 0.95,
-    standbyKw: 0.02,
-    taper: null,
-  },
+  battery: { ...battery, standbyKw: 0.02 },
   reading: { at: START, socPct: 95 },
   load: halfHours(1),
   solar: [],
