@@ -17,9 +17,20 @@ export const usedKwh = (battery: Battery, pieces: readonly Piece[]): number =>
     0,
   )
 
-/** By how much a day that used `used` is to be like one that used `own`: half-way, by adding the mean of all to both. */
-export const likeness = (own: number, used: number, mean: number): number =>
-  mean > 0 ? (own + mean) / (used + mean) : 1
+// A display shows whole per cent, so two readings are off by up to a hundredth of the capacity. Half as much again is added
+// on both sides, and where the days use less than so much on the mean, nothing is concluded.
+const ROUNDING = 0.015
+const LEAST_TOLD = 0.025
+
+/**
+ * By how much a day that used `used` is to be like one that used `own`: half-way, by adding the mean of all to both, and
+ * what rounding may hide. All in kWh.
+ */
+export function likeness(own: number, used: number, mean: number, capacityKwh: number): number {
+  if (mean < LEAST_TOLD * capacityKwh) return 1
+  const added = mean + ROUNDING * capacityKwh
+  return (own + added) / (used + added)
+}
 
 export const inEvent = (factor: number): number => (factor === 1 ? 1 : factor ** IN_EVENT)
 
@@ -49,7 +60,7 @@ export function factorsOf(
       usedKwh(battery, piecesBetween(netLoad(load, []), since.start, since.end)),
   )
   const mean = used.reduce((sum, kwh) => sum + kwh, 0) / used.length
-  return used.map((kwh) => likeness(own, kwh, mean))
+  return used.map((kwh) => likeness(own, kwh, mean, battery.capacityKwh))
 }
 
 /**

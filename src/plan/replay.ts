@@ -22,9 +22,9 @@ import type { Calibrated, Span } from './types.ts'
 /** At most so many readings, and the risk of the plan at the start and after each. */
 export type Policy = { readonly readings: number; readonly risk: number }
 
-// Risks that are tried, as shares of the risk asked for: from two and a half times to a seventh, by tenths.
+// Risks that are tried, as shares of the risk asked for: from two and a half times to a seventh, by twentieths.
 const MOST_RISK = 2.5
-const RISKS = Array.from({ length: 28 }, (_, i) => MOST_RISK * 0.9 ** i)
+const RISKS = Array.from({ length: 56 }, (_, i) => MOST_RISK * 0.95 ** i)
 
 /**
  * The least stage for which `failures + 1 <= (n + 1) * (1 - confidence)` (conformal risk control: Angelopoulos and others,
@@ -107,7 +107,7 @@ export function heldAt(
     if (look >= release) break
     const before = place
     place = placeOf(grid, look)
-    likenessBetween(room, today, others, before, place, before.at >= grid.darkFrom)
+    likenessBetween(room, grid, today, others, before, place)
     const kwh = kwhAtPlace(grid, today, place)
     if (kwh <= shownKwh(grid, reserveAt(room, grid, others, place, risk)) + HAIR_KWH) return look
     for (let i = 0; i < others.length; i++) {
@@ -122,12 +122,13 @@ export function heldAt(
 /** Fills in by how much each day is to be made like today; 1 where the sun hides it. */
 function likenessBetween(
   { factors, needFactors }: Room,
+  { capacityKwh, darkFrom }: Grid,
   today: GridDay,
   others: readonly GridDay[],
   from: Place,
   to: Place,
-  dark: boolean,
 ): void {
+  const dark = from.at >= darkFrom
   let mean = 0
   for (let i = 0; i < others.length; i++) {
     const used = usedBetween(others[i] as GridDay, from, to)
@@ -136,7 +137,7 @@ function likenessBetween(
   }
   const own = usedBetween(today, from, to)
   for (let i = 0; i < others.length; i++) {
-    const factor = dark ? likeness(own, factors[i] ?? 0, mean) : 1
+    const factor = dark ? likeness(own, factors[i] ?? 0, mean, capacityKwh) : 1
     factors[i] = factor
     needFactors[i] = inEvent(factor)
   }
