@@ -89,7 +89,7 @@ function daysAsInputs(input: DaysInput): readonly PlanInput[] {
     return days.map((load) => ({ ...rest, load }))
   const today = factorsOf(input, days, heavier, before, first.end)
   const release = minutesAfter(first.start, -input.releaseLeadMinutes)
-  const when = { now: input.now, release, end: first.end }
+  const when = { now: input.reading.at, release, end: first.end }
   const battery = { ...input.battery, maxDischargeKw: Infinity }
   return days.map((load, i) => ({
     ...rest,

@@ -129,13 +129,15 @@ function keptCalibration(
 function calibrationKey(
   { settings, meter }: Household,
   { id, start, end }: Pick<HouseholdEvent, 'id' | 'start' | 'end'>,
-  { reading, heldSince, battery }: PlanInput,
+  { reading, heldSince, battery, events }: PlanInput,
 ): string {
   const { confidence, maxReadings, releaseLeadMinutes, people, topUpWindows, solar } = settings
+  const { nightCharge, margin, timeZone } = settings
   return JSON.stringify([
     [id, start, end, reading.at, reading.socPct, heldSince],
     [confidence, maxReadings, releaseLeadMinutes, meter?.takenAt, battery],
-    [people, topUpWindows, solar],
+    [people, topUpWindows, solar, nightCharge, margin, timeZone],
+    events.map((each) => [each.start, each.end]),
   ])
 }
 

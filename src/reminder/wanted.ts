@@ -177,7 +177,10 @@ function readingDue(
   const lastAsked = asked.at(-1)?.sentAt ?? -Infinity
   const plan = plannedEvent(household, event.id)
   // A plan from past days says when a look is worth most, and how many are left.
-  if (plan !== null && 'confidence' in plan) return lookAt(plan)
+  if (plan !== null && 'confidence' in plan) {
+    const look = lookAt(plan)
+    return look !== null && look >= now ? look : null
+  }
   // Too close to the hold, which says itself at which figure to act.
   const latest = asInstant(target - 2 * HOLD_AHEAD_MS)
   const wished = firstOutside(away, asInstant(target - READING_AHEAD_MS))
