@@ -2,7 +2,7 @@
 // what the house took; each past day is made as much heavier or lighter as today was in those hours.
 
 import { dischargeKw } from './battery.ts'
-import { type Instant, type Span, hoursBetween } from './instant.ts'
+import { type Instant, type Span, asInstant, hoursBetween } from './instant.ts'
 import { type Piece, netLoad, piecesBetween } from './net.ts'
 import type { Battery, PlanInput, Reading, Step } from './types.ts'
 
@@ -10,7 +10,7 @@ import type { Battery, PlanInput, Reading, Step } from './types.ts'
 const IN_EVENT = 0.2
 
 /** Stored energy that serving the house takes over the pieces, without the standing loss, kWh. */
-export const usedKwh = (battery: Battery, pieces: readonly Piece[]): number =>
+const usedKwh = (battery: Battery, pieces: readonly Piece[]): number =>
   pieces.reduce(
     (sum, { start, end, kw }) =>
       sum + (dischargeKw(battery, kw) / battery.dischargeEfficiency) * hoursBetween(start, end),
@@ -83,7 +83,7 @@ export function heavierLoad(
   const steps = atEdges(netLoad(load, []), edges)
   const suns = netLoad(solar, [])
   return atEdges(steps, suns).map(({ start, kw }) => {
-    const sunKw = suns.findLast((sun) => sun.start <= start)?.kw ?? 0
+    const sunKw = (suns[0]?.start ?? Infinity) <= start ? kwAt(suns, start) : 0
     return { start, kw: Math.min(kw, battery.maxDischargeKw + sunKw) * season * todayAt(start) }
   })
 
@@ -93,14 +93,15 @@ export function heavierLoad(
   }
 }
 
+/** The power at an instant, from steps in time order; before the first, that one's. */
+const kwAt = (steps: readonly Step[], at: Instant): number =>
+  piecesBetween(steps, at, asInstant(at + 1))[0]?.kw ?? 0
+
 /** The same load with breakpoints where the others have theirs. */
 function atEdges(steps: readonly Step[], others: readonly Step[]): readonly Step[] {
   const own = new Set(steps.map(({ start }) => start))
   const added = others
     .filter(({ start }) => !own.has(start))
-    .map(({ start }) => ({
-      start,
-      kw: (steps.findLast((step) => step.start <= start) ?? steps[0])?.kw ?? 0,
-    }))
+    .map(({ start }) => ({ start, kw: kwAt(steps, start) }))
   return [...steps, ...added].toSorted((a, b) => a.start - b.start)
 }

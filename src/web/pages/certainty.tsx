@@ -5,8 +5,8 @@ import { meterPageWords } from '../../words/index.ts'
 import { Post, Radio } from './form.tsx'
 
 /** Shares of days that can be chosen on the page; the API takes any from 0.5 to 0.99. */
-export const SURE = [0.8, 0.9, 0.95, 0.99] as const
-export const LOOKS = [0, 1, 2, 3, 4] as const
+const SURE = [0.8, 0.9, 0.95, 0.99] as const
+const LOOKS = [0, 1, 2, 3, 4] as const
 
 export const Certainty = (props: {
   readonly settings: Pick<Settings, 'confidence' | 'maxReadings'>
