@@ -1,6 +1,6 @@
 export type { AddressRefusal } from './address.ts'
 export { checkAddress } from './address.ts'
-export type { OutgoingMessage } from './channel.ts'
+export type { OutgoingMessage, Outcome, PersonalMessage, Settled, Tap } from './channel.ts'
 export { retryDelayMs } from './retry.ts'
 export { newWebhookSecret, signWebhook } from './sign.ts'
 export { sendWebhook } from './webhook.ts'

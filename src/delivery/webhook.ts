@@ -12,7 +12,11 @@ export type WebhookTarget = { readonly url: string; readonly secret: string }
 export const WEBHOOK_TIMEOUT_MS = 8000
 
 /** One attempt: 2xx is accepted, 410 is gone, everything else (a redirect too) is to be tried again. */
-export const sendWebhook: Channel<WebhookTarget> = async (target, message, { fetch, now }) => {
+export const sendWebhook: Channel<WebhookTarget, OutgoingMessage> = async (
+  target,
+  message,
+  { fetch, now },
+) => {
   const body = webhookBody(message)
   const seconds = Math.floor(now / 1000)
   const headers = {

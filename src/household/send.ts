@@ -40,5 +40,8 @@ export async function sendOne(
         ...outcome,
         afterMs: Math.max(outcome.afterMs ?? 0, retryDelayMs(delivery.attempts)),
       }
+    case 'refused':
+    case 'moved':
+      throw new RangeError(`Cannot come of a webhook: ${outcome.kind}`)
   }
 }
