@@ -50,18 +50,25 @@ export async function encryptPush(
   const sender = chance.senderKeys ?? (await newSenderKeys())
   const senderPoint = await pointOf(sender.publicKey)
 
-  // RFC 8291 §3.4: combine the secret of both key pairs with the authentication secret.
+  // RFC 8291 §3.4: the secret of the two key pairs, with the authentication secret.
   const shared = await sharedSecret(sender.privateKey, receiver.key)
   const keyInfo = joined(utf8('WebPush: info\0'), receiver.point, senderPoint)
   const ikm = await hkdf(receiver.auth, shared, keyInfo, 32)
-  // RFC 8188 §2.2 and §2.3. The first record's nonce is the base itself.
-  const cek = await hkdf(salt, ikm, utf8('Content-Encoding: aes128gcm\0'), 16)
-  const nonce = await hkdf(salt, ikm, utf8('Content-Encoding: nonce\0'), 12)
+  return ok(await sealRecord(plaintext, { ikm, salt, keyId: senderPoint }))
+}
 
+/** The coding aes128gcm (RFC 8188) of what fits into one record of 4096 octets. */
+export async function sealRecord(
+  plaintext: Uint8Array,
+  by: { readonly ikm: Uint8Array; readonly salt: Uint8Array; readonly keyId: Uint8Array },
+): Promise<Uint8Array> {
+  // §2.2 and §2.3. The first record's nonce is the base itself.
+  const cek = await hkdf(by.salt, by.ikm, utf8('Content-Encoding: aes128gcm\0'), 16)
+  const nonce = await hkdf(by.salt, by.ikm, utf8('Content-Encoding: nonce\0'), 12)
   const aes = await crypto.subtle.importKey('raw', cek, 'AES-GCM', false, ['encrypt'])
-  const padded = joined(plaintext, Uint8Array.of(LAST_RECORD))
-  const sealed = await crypto.subtle.encrypt({ name: 'AES-GCM', iv: nonce }, aes, padded)
-  return ok(joined(headerOf(salt, senderPoint), new Uint8Array(sealed)))
+  const delimited = joined(plaintext, Uint8Array.of(LAST_RECORD))
+  const sealed = await crypto.subtle.encrypt({ name: 'AES-GCM', iv: nonce }, aes, delimited)
+  return joined(headerOf(by.salt, by.keyId), new Uint8Array(sealed))
 }
 
 type ReadKeys = {
@@ -98,11 +105,11 @@ function octetsOf(
     : refuse({ reason: 'wrong_length', field, octets: octets.length, wanted })
 }
 
-/** RFC 8188 §2.1: salt, record size, and the sender's public key as the key's id. */
-function headerOf(salt: Uint8Array, senderPoint: Uint8Array): Uint8Array {
+/** §2.1: salt, record size, length of the key's id, and that id. */
+function headerOf(salt: Uint8Array, keyId: Uint8Array): Uint8Array {
   const recordSize = new Uint8Array(4)
   new DataView(recordSize.buffer).setUint32(0, RECORD_OCTETS)
-  return joined(salt, recordSize, Uint8Array.of(senderPoint.length), senderPoint)
+  return joined(salt, recordSize, Uint8Array.of(keyId.length), keyId)
 }
 
 const newSenderKeys = async () =>
