@@ -40,5 +40,9 @@ export function refusalText(household: Household, refusal: CommandRefusal): stri
       return words.reminder_closed
     case 'snooze_out_of_range':
       return words.snooze_out_of_range
+    case 'no_such_channel':
+      return words.no_such_channel
+    case 'too_many_channels':
+      return words.too_many_channels(refusal.limit)
   }
 }

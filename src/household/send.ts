@@ -33,7 +33,7 @@ export async function sendOne(
     case 'accepted':
       return outcome
     case 'gone':
-      return { ...outcome, url: webhook.url }
+      return { ...outcome, address: webhook.url }
     case 'try-again':
       // What the receiver asks for is obeyed, but never by hurrying.
       return {

@@ -17,8 +17,8 @@ const SCHEMA = `CREATE TABLE IF NOT EXISTS part (
   PRIMARY KEY (kind, id)
 ) STRICT, WITHOUT ROWID`
 
-/** The form of the bodies, kept with each household, so that a later form can tell and bring it forward. Form 1 had no habits. */
-const VERSION = 2
+/** The form of the bodies, kept with each household, so that a later form can tell and bring it forward. Form 1 had no habits, form 2 no channels. */
+const VERSION = 3
 
 export class Store {
   readonly pieces: Pieces
@@ -128,6 +128,7 @@ function partsOf(household: Household): readonly Row[] {
     ...household.reminders.map((each) => part('reminder', each.key, each)),
     ...household.messages.map((each) => part('message', each.seq, each)),
     ...household.deliveries.map((each) => part('delivery', each.id, each)),
+    part('channels', 'them', household.channels),
   ]
 }
 
@@ -146,11 +147,15 @@ function assemble(rows: readonly Row[], days: readonly PastDay[]): Household | n
     events: bodies('event') as Household['events'],
     readings: bodies('reading') as Household['readings'],
     meter: meter === undefined ? null : { ...meter, days },
-    reminders: bodies('reminder') as Household['reminders'],
+    reminders: bodies('reminder').map((each) => ({ missedBecause: null, ...each })),
     messages: bodies('message') as Household['messages'],
-    deliveries: bodies('delivery') as Household['deliveries'],
+    deliveries: bodies('delivery').map((each) => ({ ...OLD_DELIVERY, ...each })),
+    channels: (bodies('channels')[0] ?? []) as Household['channels'],
   }
 }
+
+// What deliveries of form 2 did not say.
+const OLD_DELIVERY = { purpose: 'ask', acceptedAt: null, handle: null, doubtful: false }
 
 // JSON has no infinity, and "no limit" is one.
 const LIMITS = new Set(['maxDischargeKw', 'maxChargeKw'])

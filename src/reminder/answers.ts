@@ -14,7 +14,7 @@ import type { CommandRefusal } from './commands.ts'
 import { changed } from './events.ts'
 import { isHeld, lastTold, plannedEvent, reckonedPct } from './planning.ts'
 import { isOpen, newReminder } from './reconcile.ts'
-import { HOLD_NUDGES_MS, KEEP_READINGS } from './timing.ts'
+import { ASK_AGAIN_MS, KEEP_READINGS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdReading, Reminder } from './types.ts'
 import { withReminder } from './wake.ts'
 import { isNear } from './whenPlanned.ts'
@@ -102,7 +102,7 @@ export function withReopened(household: Household, key: string, now: Instant): A
     state: early ? 'waiting' : 'sent',
     acknowledgedAt: null,
     acknowledgedBy: null,
-    nextAt: early ? reminder.dueAt : asInstant(now + (HOLD_NUDGES_MS[0] ?? 0)),
+    nextAt: early ? reminder.dueAt : asInstant(now + ASK_AGAIN_MS),
   })
   if (event === undefined) return ok(open)
   // What was reckoned when the answer came did not happen; told readings are facts and stay.
@@ -145,7 +145,7 @@ export function withSnooze(
   // One that was not sent yet is not brought forward.
   const asked = Math.max(now + minutes * MINUTE_MS, reminder.sentAt === null ? reminder.dueAt : 0)
   // Once the deadline is past, each minute counts: a short snooze is the longest there is.
-  const limit = deadline > now ? deadline : now + (HOLD_NUDGES_MS[0] ?? 0)
+  const limit = deadline > now ? deadline : now + ASK_AGAIN_MS
   const last = reminder.uselessAfter - MINUTE_MS
   const until = asInstant(Math.min(asked, limit, Math.max(last, now)))
   return ok({ household: withReminder(household, { ...reminder, nextAt: until }), until })

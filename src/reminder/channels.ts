@@ -44,3 +44,17 @@ export type HouseholdChannel = {
   readonly state: 'waiting' | 'on' | 'off'
   readonly last: ChannelResult | null
 }
+
+/** What an answer "gone" is about: it says nothing of where the channel leads by then. */
+export function addressOf(target: ChannelTarget): string {
+  switch (target.kind) {
+    case 'push':
+      return target.endpoint
+    case 'telegram':
+      return target.chatId
+    case 'mail':
+      return target.address
+    case 'publish':
+      return `${target.server} ${target.topic}`
+  }
+}

@@ -1,6 +1,7 @@
 // What can be asked of a household, and why it may be refused.
 
 import type { Instant, Span } from '../plan/index.ts'
+import type { ChannelResult, ChannelTarget } from './channels.ts'
 import type { Attempt } from './outbox.ts'
 import type { MeterHistory, ReminderState, Settings } from './types.ts'
 
@@ -20,7 +21,13 @@ export type Command =
     }
   | { readonly type: 'cancel'; readonly eventId: string }
   | { readonly type: 'reading'; readonly at: Instant; readonly socPct: number }
-  | { readonly type: 'acknowledge'; readonly key: string; readonly by: string }
+  /** `by`: a person's name, or where it was said. `channel`: that of the message that was answered. */
+  | {
+      readonly type: 'acknowledge'
+      readonly key: string
+      readonly by: string
+      readonly channel?: string
+    }
   /** "Held", though nobody was asked to: for the event that it is kept for. */
   | { readonly type: 'held'; readonly eventId: string; readonly by: string }
   /** Takes an answer back: "not yet". */
@@ -30,6 +37,31 @@ export type Command =
   | { readonly type: 'settings'; readonly settings: Settings; readonly from: Settings }
   /** Meter data arrived: all that there are now, or none any more. */
   | { readonly type: 'meter'; readonly meter: MeterHistory | null }
+  /** A way to a person; one that leads to the same place is changed instead. */
+  | {
+      readonly type: 'add-channel'
+      readonly person: string
+      readonly label: string
+      readonly target: ChannelTarget
+      readonly state: 'waiting' | 'on'
+    }
+  /** Its owner confirmed it, or turned it off or on again. */
+  | {
+      readonly type: 'turn-channel'
+      readonly channelId: string
+      readonly to: 'on' | 'off'
+    }
+  | { readonly type: 'remove-channel'; readonly channelId: string }
+  /** Tried before all others of its person. */
+  | { readonly type: 'prefer-channel'; readonly channelId: string }
+  /** Somebody asked whether it works. */
+  | {
+      readonly type: 'tested-channel'
+      readonly channelId: string
+      readonly result: ChannelResult
+      /** Where it led when it was tried. */
+      readonly address: string
+    }
   /** A time has come. */
   | { readonly type: 'wake' }
   /** An attempt to send came back. */
@@ -60,3 +92,5 @@ export type CommandRefusal =
   | { readonly reason: 'no_such_reminder'; readonly key: string }
   | { readonly reason: 'reminder_closed'; readonly key: string; readonly state: ReminderState }
   | { readonly reason: 'snooze_out_of_range'; readonly minutes: number }
+  | { readonly reason: 'no_such_channel'; readonly channelId: string }
+  | { readonly reason: 'too_many_channels'; readonly limit: number }

@@ -4,11 +4,19 @@
 import { type Instant, type Reading, type Result, ok, refuse } from '../plan/index.ts'
 import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
+import {
+  withChannel,
+  withChannelFirst,
+  withChannelTested,
+  withChannelTurned,
+  withoutChannel,
+} from './changeChannels.ts'
 import { outrun } from './cheapest.ts'
 import type { Command, CommandRefusal, Effect } from './commands.ts'
+import { deadlineOf } from './deadline.ts'
 import { changed, withCancellation, withEvents, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
-import { withAttempt, withAttempts } from './outbox.ts'
+import { withAttempt, withAttempts, withSettling } from './outbox.ts'
 import {
   isHeld,
   isUnplanned,
@@ -43,7 +51,9 @@ export function decide(command: Command, household: Household, now: Instant): De
   const applied = apply(command, household, now)
   const current = applied.ok ? applied.value.household : household
   const settled = pruned(withDueSent(reconciled(current, now), now), now)
-  const { household: next, due } = withAttempts(revised(household, settled), now)
+  const by = command.type === 'acknowledge' ? (command.channel ?? null) : null
+  const outside = withSettling(household, revised(household, settled), by, now)
+  const { household: next, due } = withAttempts(outside, now)
   return {
     household: next,
     effects: due.map((deliveryId) => ({ type: 'send', deliveryId })),
@@ -139,6 +149,16 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       const next = replanned({ ...before, meter: command.meter }, now)
       return ok({ eventId: null, household: told(before, next, [], now) })
     }
+    case 'add-channel':
+      return quietly(withChannel(before, command))
+    case 'turn-channel':
+      return quietly(withChannelTurned(before, command))
+    case 'remove-channel':
+      return quietly(withoutChannel(before, command.channelId))
+    case 'prefer-channel':
+      return quietly(withChannelFirst(before, command.channelId))
+    case 'tested-channel':
+      return quietly(withChannelTested(before, command))
     case 'wake': {
       const missed = missedCharge(before, now)
       const unused = outrun(before, now)
@@ -161,6 +181,10 @@ function apply(command: Command, before: Household, now: Instant): Applied {
     }
   }
 }
+
+/** A change that plans nothing anew and that nobody is told of. */
+const quietly = (done: Result<Household, CommandRefusal>): Applied =>
+  done.ok ? ok({ eventId: null, household: done.value }) : done
 
 /** Nobody held it when it was to be: it runs, and what was asked for that hold is done with. */
 function stillRunning(household: Household, event: HouseholdEvent, now: Instant): Household {
@@ -186,15 +210,6 @@ function mergedSettings(current: Settings, from: Settings, to: Settings): Settin
     ([name, value]) => JSON.stringify(value) !== JSON.stringify(from[name as keyof Settings]),
   )
   return { ...current, ...Object.fromEntries(changes) }
-}
-
-/** By when a reminder has to be acted on. */
-function deadlineOf(household: Household, reminder: Reminder): Instant {
-  const plan = plannedEvent(household, reminder.eventId)
-  if (reminder.kind === 'hold' && plan?.holdBy) return plan.holdBy
-  if (reminder.kind === 'release' && plan !== null) return plan.releaseAt
-  if (reminder.kind === 'overnight' && plan?.topUp) return plan.topUp.from
-  return reminder.uselessAfter
 }
 
 /** Tells each plan that became another one to a person; and of `asked`, what it is, even if that is as it was. */

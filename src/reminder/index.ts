@@ -1,10 +1,12 @@
 export type {
   Button,
+  Delivery,
   Household,
   HouseholdEvent,
   HouseholdPlan,
   Message,
   MeterHistory,
+  MissedBecause,
   Reminder,
   ReminderKind,
   Settings,
@@ -17,7 +19,10 @@ export type { Attempt } from './outbox.ts'
 export type { Decision } from './decide.ts'
 export { decide } from './decide.ts'
 export { saidSince, withMessage } from './messages.ts'
-export { stillWanted } from './outbox.ts'
+export { WEBHOOK, stillWanted } from './outbox.ts'
+export { isUrgent } from './ladder.ts'
+export { addressOf } from './channels.ts'
+export { deadlineOf } from './deadline.ts'
 export { pctAfter } from './chargeText.ts'
 export {
   chargesFirst,

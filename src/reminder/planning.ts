@@ -9,6 +9,7 @@ import {
   type PlanInput,
   asInstant,
   daysAsPlanned,
+  earlier,
   later,
   ok,
   planHolds,
@@ -194,8 +195,13 @@ const close = (x: Instant | null, y: Instant | null): boolean =>
   x === y || (x !== null && y !== null && Math.abs(x - y) < SAME_TIME_MS)
 
 /** When a plan from past days would have somebody look; `null` for any other. */
-export const lookAt = (event: EventPlan): Instant | null =>
-  'nextReadingAt' in event ? (event as DaysEventPlan).nextReadingAt : null
+export function lookAt(event: EventPlan): Instant | null {
+  const look = 'nextReadingAt' in event ? (event as DaysEventPlan).nextReadingAt : null
+  // So near the hold it asks for that as well, and comes when the hold would have.
+  return look === null || event.holdBy === null
+    ? look
+    : earlier(look, asInstant(event.holdBy - HOLD_AHEAD_MS))
+}
 
 export function sameToAPerson(a: EventPlan, b: EventPlan): boolean {
   return (

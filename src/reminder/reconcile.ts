@@ -70,6 +70,7 @@ export function newReminder(wanted: Wanted, others: readonly Reminder[]): Remind
     repeat: 0,
     acknowledgedAt: null,
     acknowledgedBy: null,
+    missedBecause: null,
   }
 }
 

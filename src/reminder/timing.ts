@@ -2,6 +2,8 @@
 
 import { DAY_MS, HOUR_MS, MINUTE_MS } from '../plan/index.ts'
 
+const minutes = (...each: readonly number[]) => each.map((count) => count * MINUTE_MS)
+
 // Where nobody said when the battery charges, what it holds today says little of tomorrow: it is planned on the day.
 
 /** A reading so long before an event, or an event so long after another, is of another day. */
@@ -25,6 +27,9 @@ export const RUNS_BETWEEN_MS = 20 * MINUTE_MS
 /** A hold is asked for this long before it has to be done: time to find the phone and walk to the inverter. */
 export const HOLD_AHEAD_MS = 10 * MINUTE_MS
 
+/** A look that is due just before the hold says at which figure to hold; unanswered, the hold is asked for this long before it. */
+export const HOLD_AFTER_LOOK_MS = 6 * MINUTE_MS
+
 /** A release is asked for this long before its time; the lead before the event is the rest of the slack. */
 export const RELEASE_AHEAD_MS = 2 * MINUTE_MS
 
@@ -46,9 +51,33 @@ export const MAX_READINGS = 2
 /** Without a reading nothing can be planned: ask again after these, then no more. */
 export const NO_READING_NUDGES_MS = [1, 2, 4].map((hours) => hours * HOUR_MS)
 
-/** How long after each sending nobody's answer is waited for, by kind of urgency; the last one repeats. */
-export const HOLD_NUDGES_MS = [5, 5, 10, 15, 30, 60].map((minutes) => minutes * MINUTE_MS)
-export const RELEASE_NUDGES_MS = [3, 3, 5, 10].map((minutes) => minutes * MINUTE_MS)
+/** A hold that nobody answers is asked for again at these times from its latest safe one: closer together towards it, then further apart, then no more. */
+export const HOLD_AGAIN_MS = minutes(-6, -3, -1, 3, 10, 30, 90)
+
+/** A release likewise, from the start of its event; and then every half hour as long as the event runs. */
+export const RELEASE_AGAIN_MS = minutes(-4, -2, 0, 3, 8, 15, 30)
+export const RELEASE_THEN_EVERY_MS = 30 * MINUTE_MS
+
+/** Somebody has a minute at least between two askings. */
+export const LEAST_GAP_MS = MINUTE_MS
+
+/** "Let it run again" of a battery that is known to be held and has no event any more: so long after each sending. */
+export const RESTORE_NUDGES_MS = minutes(10, 30)
+
+/** "Not yet", or a snooze when the time is past already: asked again after this. */
+export const ASK_AGAIN_MS = 5 * MINUTE_MS
+
+/** Nearer to its deadline than this, or past it, an asking goes to everybody at once. */
+export const EVERYBODY_MS = 3 * MINUTE_MS
+
+/** Who said something so recently is at hand: nobody else is called for it. */
+export const AT_HAND_MS = 2 * MINUTE_MS
+
+/** Between two messages that may wait (an operator's alarm rate, EEMUA 191: one in ten minutes on average). */
+export const APART_MS = 10 * MINUTE_MS
+
+/** Households of one utility are not all told in the same second: earlier by up to this, or later after an event. */
+export const SPREAD_MS = MINUTE_MS
 
 /** A charge by hand of less than this is not asked for; the margin holds more. */
 export const WORTH_CHARGING_MS = 5 * MINUTE_MS

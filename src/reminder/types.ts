@@ -12,6 +12,7 @@ import type {
   Rule,
 } from '../plan/index.ts'
 import type { LedgerRow } from '../ledger/index.ts'
+import type { HouseholdChannel } from './channels.ts'
 import type { Habits } from './habits.ts'
 
 export type Language = 'en'
@@ -73,6 +74,9 @@ export type ReminderKind =
 
 export type ReminderState = 'waiting' | 'sent' | 'acknowledged' | 'lapsed' | 'replaced' | 'missed'
 
+/** Why a reminder reached nobody: nothing woke in time; nobody was there; no channel took it; another message was too near. */
+export type MissedBecause = 'woke-late' | 'nobody-there' | 'no-channel' | 'crowded'
+
 export type Reminder = {
   /** Stable and safe in an address: `hold-e1-1`. */
   readonly key: string
@@ -92,6 +96,8 @@ export type Reminder = {
   readonly repeat: number
   readonly acknowledgedAt: Instant | null
   readonly acknowledgedBy: string | null
+  /** With `missed` alone. */
+  readonly missedBecause: MissedBecause | null
 }
 
 /** What a person can tap instead of typing: `send` is a complete message. */
@@ -111,15 +117,23 @@ export type Message = {
 /** One message on its way to one channel. The row exists before the send; its id never changes (Standard Webhooks: `webhook-id`). */
 export type Delivery = {
   readonly id: string
+  /** `ask`: the reminder. `settle`: what is out there shows that it was answered, or is over. */
+  readonly purpose: 'ask' | 'settle'
   readonly reminderKey: string
   readonly kind: ReminderKind
   readonly repeat: number
-  readonly channel: 'webhook'
+  /** The channel's id, or `webhook`. */
+  readonly channel: string
   readonly state: 'queued' | 'sending' | 'accepted' | 'dropped'
   readonly attempts: number
   /** When to try next; while sending, when the attempt counts as lost. */
   readonly nextAt: Instant | null
   readonly note: string | null
+  /** When the channel took it, and what it calls it. */
+  readonly acceptedAt: Instant | null
+  readonly handle: string | null
+  /** An attempt ended unknown: it may have arrived, and the next one is its double. */
+  readonly doubtful: boolean
 }
 
 /** The household's own readings of its meter, as whole days of the local clock; stored apart, since they are many. */
@@ -147,6 +161,8 @@ export type Household = {
   readonly reminders: readonly Reminder[]
   readonly messages: readonly Message[]
   readonly deliveries: readonly Delivery[]
+  /** The ways to its people, besides the page and the webhook; in the order in which each person's are tried. */
+  readonly channels: readonly HouseholdChannel[]
   /** `null` until somebody uploads them. */
   readonly meter: MeterHistory | null
   /** Rises with every change of events, plan or settings: the calendar feed's ETag. */
@@ -175,6 +191,7 @@ export const newHousehold = (id: string, settings: Settings): Household => ({
   reminders: [],
   messages: [],
   deliveries: [],
+  channels: [],
   meter: null,
   revision: 1,
   plan: null,

@@ -5,25 +5,37 @@ import { type Instant, asInstant, earlier } from '../plan/index.ts'
 import { firstOutside } from '../schedule/index.ts'
 import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withMessage } from './messages.ts'
-import { withDelivery } from './outbox.ts'
+import { askedAgainAt } from './deadline.ts'
+import { isUrgent } from './ladder.ts'
+import { withSending } from './outbox.ts'
 import { plannedEvent } from './planning.ts'
 import { outOfReach } from './reach.ts'
 import { isOpen } from './reconcile.ts'
 import { formatOf, reminderText } from './text.ts'
-import {
-  HOLD_NUDGES_MS,
-  NO_READING_NUDGES_MS,
-  OVERNIGHT_NUDGES_MS,
-  RELEASE_NUDGES_MS,
-} from './timing.ts'
-import type { Button, Household, Reminder } from './types.ts'
+import { APART_MS } from './timing.ts'
+import type { Button, Household, MissedBecause, Reminder } from './types.ts'
 
 /** Sends what is due and closes what is over. */
 export function withDueSent(household: Household, now: Instant): Household {
   return household.reminders.filter(isOpen).reduce((state, reminder) => {
-    if (now >= reminder.uselessAfter) return closed(state, reminder)
-    return reminder.nextAt !== null && reminder.nextAt <= now ? sent(state, reminder, now) : state
+    if (now >= reminder.uselessAfter) return closed(state, reminder, now)
+    if (reminder.nextAt === null || reminder.nextAt > now) return state
+    const free = freeAt(state, reminder)
+    if (free <= now) return sent(state, reminder, now)
+    return withReminder(state, { ...reminder, nextAt: earlier(free, reminder.uselessAfter) })
   }, household)
+}
+
+/** From when a message may come: what can wait keeps its distance to the last one that asked for something (R25). */
+function freeAt({ messages, reminders }: Household, reminder: Reminder): Instant {
+  if (isUrgent(reminder) || reminder.kind === 'plan') return asInstant(-Infinity)
+  const last = messages.findLast(
+    ({ reminderKey }) =>
+      reminderKey !== null &&
+      reminderKey !== reminder.key &&
+      reminders.find(({ key }) => key === reminderKey)?.kind !== 'plan',
+  )
+  return last === undefined ? asInstant(-Infinity) : asInstant(last.at + APART_MS)
 }
 
 /** When to look again: the earliest send, retry or end of usefulness; overdue ones included. `null` when nothing is open. */
@@ -45,16 +57,16 @@ export const withReminder = (household: Household, reminder: Reminder): Househol
 function sent(household: Household, reminder: Reminder, now: Instant): Household {
   const repeat = reminder.sentAt === null ? 0 : reminder.repeat + 1
   const text = reminderText(household, { ...reminder, repeat }, now)
-  const gap = nudgeAfter(household, reminder, repeat)
+  const again = askedAgainAt(household, reminder, repeat, now)
   const next: Reminder = {
     ...reminder,
     state: 'sent',
     text,
     repeat,
     sentAt: reminder.sentAt ?? now,
-    nextAt: gap === null ? null : nudgeAt(household, reminder, asInstant(now + gap)),
+    nextAt: again === null ? null : nudgeAt(household, reminder, again),
   }
-  return withDelivery(
+  return withSending(
     withMessage(withReminder(household, next), now, 'holdbell', text, {
       reminderKey: next.key,
       buttons: buttonsFor(next),
@@ -87,35 +99,15 @@ function buttonsFor({ kind }: Reminder): readonly Button[] {
     : []
 }
 
-/** How long to wait for an answer before asking again; `null`: no nudge. */
-function nudgeAfter(household: Household, reminder: Reminder, repeat: number): number | null {
-  const event = household.events.find((each) => each.id === reminder.eventId)
-  const waits = (times: readonly number[]) => times[repeat] ?? times.at(-1) ?? null
-  switch (reminder.kind) {
-    case 'hold':
-      return waits(HOLD_NUDGES_MS)
-    case 'release':
-      return event?.heldAt === null ? null : waits(RELEASE_NUDGES_MS)
-    case 'overnight':
-      return OVERNIGHT_NUDGES_MS[repeat] ?? null
-    case 'restore':
-      return repeat < 2 && event?.state === 'cancelled' ? waits(HOLD_NUDGES_MS) : null
-    case 'reading':
-      return plannedEvent(household, reminder.eventId) === null
-        ? (NO_READING_NUDGES_MS[repeat] ?? null)
-        : null
-    default:
-      return null
-  }
-}
-
-/** Over: lapsed if it was sent, missed if it never was. A missed hold or release is told, as it is somebody's evening. */
-function closed(household: Household, reminder: Reminder): Household {
-  const missed = reminder.sentAt === null
+/** Over: lapsed if it reached somebody, missed if not (R10, R27). A missed hold or release is told, as it is somebody's evening. */
+function closed(household: Household, reminder: Reminder, now: Instant): Household {
+  const missedBecause = whyMissed(household, reminder, now)
+  const missed = missedBecause !== null
   const next = withReminder(household, {
     ...reminder,
     state: missed ? 'missed' : 'lapsed',
     nextAt: null,
+    missedBecause,
   })
   const event = household.events.find((each) => each.id === reminder.eventId)
   if (!missed || event === undefined) return next
@@ -127,4 +119,25 @@ function closed(household: Household, reminder: Reminder): Household {
   if (reminder.kind === 'release' && event.heldAt !== null)
     return withMessage(next, at, 'holdbell', say.missedRelease(f.time(event.end)))
   return next
+}
+
+/** Why a reminder that is over reached nobody; `null` if it did. The page alone is enough where there is no channel. */
+function whyMissed(household: Household, reminder: Reminder, now: Instant): MissedBecause | null {
+  if (reminder.sentAt !== null) {
+    const asks = household.deliveries.filter(
+      ({ purpose, reminderKey }) => purpose === 'ask' && reminderKey === reminder.key,
+    )
+    // One whose end is unknown may have reached somebody.
+    const reached = asks.some(
+      ({ state, doubtful }) => state === 'accepted' || doubtful || state === 'sending',
+    )
+    return asks.length === 0 || reached ? null : 'no-channel'
+  }
+  if (reminder.nextAt !== null && reminder.nextAt > reminder.dueAt && reminder.nextAt >= now)
+    return 'crowded'
+  const event = household.events.find((each) => each.id === reminder.eventId)
+  const away = event === undefined ? [] : outOfReach(household.settings, [event])
+  return away.some(({ start, end }) => start <= reminder.dueAt && end >= reminder.uselessAfter)
+    ? 'nobody-there'
+    : 'woke-late'
 }

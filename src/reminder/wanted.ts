@@ -14,9 +14,11 @@ import {
   upcoming,
 } from './planning.ts'
 import { outOfReach } from './reach.ts'
+import { spreadOf } from './spread.ts'
 import {
   BEFORE_LEAVING_MS,
   FRESH_READING_MS,
+  HOLD_AFTER_LOOK_MS,
   HOLD_AHEAD_MS,
   MAX_READINGS,
   NO_READING_NUDGES_MS,
@@ -56,13 +58,17 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
   const wanted: Wanted[] = []
   // Before the event ahead of this one is over, the battery has to run: nothing is asked for it yet.
   const gapStart = endBefore(household, event) ?? asInstant(-Infinity)
-  const releaseDue = asInstant(plan.releaseAt - RELEASE_AHEAD_MS)
+  const spread = spreadOf(household)
+  const releaseDue = asInstant(plan.releaseAt - RELEASE_AHEAD_MS - spread)
   const untouched = event.heldAt === null && now < releaseDue
   const worth = isWorthHolding(plan)
   const target = worth ? (plan.holdBy ?? plan.releaseAt) : plan.releaseAt
   const charge = chargeToSet(event, plan, now)
   const chargeFirst = chargesFirst(event, plan, now) !== null
   const reading = chargeFirst ? null : readingDue(household, event, away, target, now)
+  // A look so near the hold asks for it as well; the hold itself then comes only if nobody answers.
+  const withHold = worth && reading !== null && reading > target - 2 * HOLD_AHEAD_MS
+  const holdDue = asInstant(target - (withHold ? HOLD_AFTER_LOOK_MS : HOLD_AHEAD_MS) - spread)
   if (untouched && reading !== null && reading >= gapStart)
     wanted.push({ kind: 'reading', eventId, dueAt: reading, uselessAfter: target })
   if (untouched && charge !== null)
@@ -79,7 +85,7 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
     wanted.push({
       kind: 'hold',
       eventId,
-      dueAt: whileHandsAreThere(away, later(gapStart, asInstant(target - HOLD_AHEAD_MS)), target),
+      dueAt: whileHandsAreThere(away, later(gapStart, holdDue), target),
       uselessAfter: releaseDue,
     })
   const outcome = outcomeOf(household, event)
@@ -129,10 +135,13 @@ const restoreAt = (event: HouseholdEvent, dueAt: Instant): Wanted => ({
   uselessAfter: asInstant(dueAt + RESTORE_USEFUL_MS),
 })
 
-const outcomeOf = ({ settings }: Household, event: HouseholdEvent): Wanted => ({
+const outcomeOf = (household: Household, event: HouseholdEvent): Wanted => ({
   kind: 'outcome',
   eventId: event.id,
-  dueAt: firstOutside(outOfReach(settings, [event]), asInstant(event.end + OUTCOME_AFTER_MS)),
+  dueAt: firstOutside(
+    outOfReach(household.settings, [event]),
+    asInstant(event.end + OUTCOME_AFTER_MS + spreadOf(household)),
+  ),
   uselessAfter: asInstant(event.end + OUTCOME_USEFUL_MS),
 })
 
@@ -157,7 +166,8 @@ const holdIsDue = (household: Household, now: Instant): boolean =>
   upcoming(household, now).some((event) => {
     const plan = plannedEvent(household, event.id)
     const untouched = event.heldAt === null && plan !== null && now < plan.releaseAt
-    return untouched && isWorthHolding(plan) && (plan.holdBy ?? now) - HOLD_AHEAD_MS <= now
+    const due = (plan?.holdBy ?? now) - HOLD_AHEAD_MS - spreadOf(household)
+    return untouched && isWorthHolding(plan) && due <= now
   })
 
 /** When a reading would be worth most and is not there yet; `null` when none is asked for. */

@@ -39,7 +39,7 @@ describe('[R19] the cheapest hold', () => {
     const plan = plannedEvent(house.household, 'e1')!
     expect([clock(plan.holdBy!), clock(plan.releaseAt)]).toEqual(['14:00', '14:56'])
     helped(house, '18:00')
-    expect(house.times('hold')).toEqual(['13:50', '13:55'])
+    expect(house.times('hold')).toEqual(['13:50', '13:54'])
     expect(house.times('release')[0]).toBe('14:54')
     // Running since, it keeps the reserve: nothing more is asked of hands.
     expect(house.times('release').every((time) => time < '15:30')).toBe(true)

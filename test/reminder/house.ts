@@ -45,7 +45,8 @@ export const settings: Settings = {
   demo: false,
 }
 
-export const empty: Household = newHousehold('tern', settings)
+// An id whose share of the minute's spread (R26) is nought.
+export const empty: Household = newHousehold('tern77', settings)
 
 export const withWebhook: Household = {
   ...empty,
@@ -75,7 +76,7 @@ export class House {
         kind === 'try-again'
           ? { kind, afterMs: retryDelayMs(this.attempts(deliveryId)), note: 'status 503' }
           : kind === 'gone'
-            ? { kind, note: 'status 410', url: 'https://example.com/hook' }
+            ? { kind, note: 'status 410', address: 'https://example.com/hook' }
             : { kind }
       this.do({ type: 'attempted', deliveryId, attempt })
     }

@@ -139,14 +139,25 @@ describe('[R6] outcome', () => {
 describe('[R7] nudges', () => {
   it('asks for a hold again, in new words, until it does not help any more', () => {
     const house = workedDay().until(at('17:22'))
-    expect(house.times('hold')).toEqual(['16:18', '16:23', '16:28', '16:38', '16:53'])
+    // Hold by 16:28:36: six, three and one minute before, then 3, 10 and 30 after it.
+    expect(house.times('hold')).toEqual([
+      '16:18',
+      '16:22',
+      '16:25',
+      '16:27',
+      '16:31',
+      '16:38',
+      '16:58',
+    ])
     const texts = house.household.messages
       .filter((message) => message.reminderKey?.startsWith('hold-'))
       .map((message) => message.text.slice(0, 12))
     expect(texts).toEqual([
       'Hold by 16:2',
       'Not held yet',
-      'Hold now: pa',
+      'Not held yet',
+      'Not held yet',
+      'Hold now. It',
       'Hold now. It',
       'Hold now. It',
     ])
@@ -160,13 +171,12 @@ describe('[R7] nudges', () => {
     expect(house.times('release')).toEqual([
       '17:23',
       '17:26',
-      '17:29',
-      '17:34',
-      '17:44',
-      '17:54',
-      '18:04',
-      '18:14',
-      '18:24',
+      '17:28',
+      '17:30',
+      '17:33',
+      '17:38',
+      '17:45',
+      '18:00',
     ])
   })
 })

@@ -39,5 +39,9 @@ export function commandProblem(refusal: CommandRefusal): Problem {
       return refused([], words.reminderClosed(refusal.state))
     case 'snooze_out_of_range':
       return refused(['minutes'], words.snoozeOutOfRange)
+    case 'no_such_channel':
+      return notFound(words.unknownChannel)
+    case 'too_many_channels':
+      return refused([], words.tooManyChannels(refusal.limit))
   }
 }

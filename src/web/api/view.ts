@@ -97,6 +97,15 @@ export const householdView = (household: Household): HouseholdAnswer => ({
   deliveries: household.deliveries.map((delivery) => ({
     ...delivery,
     nextAt: orNull(delivery.nextAt),
+    acceptedAt: orNull(delivery.acceptedAt),
+  })),
+  channels: household.channels.map(({ id, person, label, target, state, last }) => ({
+    id,
+    person,
+    label,
+    kind: target.kind,
+    state,
+    last: last && { ...last, at: printInstant(last.at) },
   })),
   plan: planView(household),
 })

@@ -64,5 +64,8 @@ export const answerWords = {
     no_such_reminder: 'I know of no such reminder.',
     reminder_closed: 'That reminder is not open any more.',
     snooze_out_of_range: 'I can put it off by 1 minute up to a day. By how many minutes?',
+    no_such_channel: 'That way of telling somebody is not there any more. Look at the list again.',
+    too_many_channels: (limit: number) =>
+      `There are ${limit} ways of telling people already. Remove one that nobody needs first.`,
   },
 }

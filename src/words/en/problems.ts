@@ -136,6 +136,8 @@ export const problemWords = {
   reminderClosed: (state: string) =>
     `Nothing is left to do: this reminder is no longer open, its state is ${state}.`,
   snoozeOutOfRange: 'Give from 1 to 1440 minutes.',
+  unknownChannel: 'Use the id of a channel of this household: there is none with this one.',
+  tooManyChannels: (limit: number) => `Remove a channel first: there are ${limit} already.`,
   webhook: {
     unreadable: 'Give a complete address that begins with https://.',
     notHttps: 'Give an address that begins with https://.',

@@ -97,6 +97,14 @@ export const reminderWords = {
   thanks: 'Thank you, noted.',
   atHome: how,
 
+  channelOff: (person: string, label: string) =>
+    `${person}: ${label} takes no messages any more, so I have switched it off. You can set it up again under "Who is told".`,
+  perhapsAgain: (text: string) => `(You may have this already.) ${text}`,
+  settledBy: (who: string, at: string) => `Done: ${who} said so at ${at}.`,
+  settled: (at: string) => `Done at ${at}.`,
+  settledChanged: 'This has changed: nothing to do for it now.',
+  settledOver: 'This is over: nothing to do for it any more.',
+
   webhookOff:
     'The webhook answered that it is gone, so I have switched it off. You can set a new one in the settings.',
 }

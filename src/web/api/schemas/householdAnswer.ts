@@ -117,13 +117,37 @@ export const HouseholdAnswer = z
         reminderKey: z.string(),
         kind: reminderKind,
         repeat: z.int(),
-        channel: z.literal('webhook'),
+        purpose: z.enum(['ask', 'settle']),
+        channel: z.string().meta({ description: 'The id of a channel, or `webhook`.' }),
         state: z.enum(['queued', 'sending', 'accepted', 'dropped']),
         attempts: z.int(),
         nextAt: at('When it is tried next.').nullable(),
         note: z.string().nullable(),
+        acceptedAt: at('When the channel took it.').nullable(),
+        handle: z.string().nullable().meta({ description: 'What the channel calls it.' }),
+        doubtful: z
+          .boolean()
+          .meta({ description: 'An attempt ended unknown: it may have come twice.' }),
       }),
     ),
+    channels: z
+      .array(
+        z.strictObject({
+          id: z.string(),
+          person: z.string(),
+          label: z.string(),
+          kind: z.enum(['push', 'telegram', 'mail', 'publish']),
+          state: z.enum(['waiting', 'on', 'off']),
+          last: z
+            .strictObject({
+              at: at('When it was last tried.'),
+              outcome: z.enum(['delivered', 'unreachable', 'gone']),
+              note: z.string().nullable(),
+            })
+            .nullable(),
+        }),
+      )
+      .meta({ description: 'In the order in which they are tried; where they lead is left out.' }),
     plan: HouseholdPlanAnswer,
   })
   .meta({ id: 'Household', description: 'All that is kept of a household: its export.' })
