@@ -2,7 +2,8 @@ import { Webhook } from 'standardwebhooks'
 import { describe, expect, test, vi } from 'vitest'
 import { retryDelayMs, sendWebhook } from '../../src/delivery/index.ts'
 import type { OutgoingMessage } from '../../src/delivery/index.ts'
-import { retryAfterMs, webhookBody } from '../../src/delivery/webhook.ts'
+import { webhookBody } from '../../src/delivery/webhook.ts'
+import { retryAfterMs } from '../../src/delivery/http.ts'
 import { asInstant } from '../../src/plan/index.ts'
 
 const at = (iso: string) => asInstant(Date.parse(iso))
@@ -163,6 +164,7 @@ describe('the outcome (Standard Webhooks 1.0: 2xx is success, 3xx failure, 410 t
     expect(await failing(new DOMException('', 'TimeoutError'))).toEqual({
       ...none,
       note: 'no answer in time',
+      doubtful: true,
     })
     expect(await failing(new TypeError('fetch failed'))).toEqual({ ...none, note: 'no connection' })
     expect(await failing('boom')).toEqual({ ...none, note: 'no connection' })
