@@ -33,6 +33,7 @@ const household: Household = {
   reminders: [],
   messages: [],
   deliveries: [],
+  channels: [],
   meter: null,
   revision: 1,
   plan: null,

@@ -167,6 +167,7 @@ const householdOf = (settings: Settings): Household => ({
   reminders: [reminder],
   messages: [],
   deliveries: [],
+  channels: [],
   meter: null,
   revision: 0,
   plan: null,

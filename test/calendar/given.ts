@@ -65,6 +65,7 @@ export const household = ({ settings: changed, ...changes }: Changes = {}): Hous
   reminders: [],
   messages: [],
   deliveries: [],
+  channels: [],
   meter: null,
   revision: 3,
   plan: planOf([eventPlan]),

@@ -104,6 +104,7 @@ export const household: Household = {
     },
   ],
   deliveries: [],
+  channels: [],
   meter: null,
   revision: 3,
   plan: { at: NOON, eventIds: ['e1'], plan: planned(worked) },
