@@ -157,6 +157,7 @@ export const reminder: Reminder = {
   repeat: 0,
   acknowledgedAt: null,
   acknowledgedBy: null,
+  missedBecause: null,
 }
 
 const householdOf = (settings: Settings): Household => ({

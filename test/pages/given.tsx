@@ -55,6 +55,7 @@ export const reminder = (
   repeat: 0,
   acknowledgedAt: null,
   acknowledgedBy: null,
+  missedBecause: null,
   ...more,
 })
 
