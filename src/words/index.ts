@@ -1,4 +1,5 @@
 export { applianceWords } from './en/appliances.ts'
+export { channelWords } from './en/channels.ts'
 export { calendarWords } from './en/calendar.ts'
 export { conversationWords } from './en/conversation.ts'
 export type { Format } from './format.ts'
