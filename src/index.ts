@@ -3,7 +3,7 @@
 import type { Env } from './env.ts'
 import { webApp } from './web/index.ts'
 
-export { HouseholdObject } from './household/index.ts'
+export { AddressObject, HouseholdObject } from './household/index.ts'
 
 export default {
   fetch: (request, env, context) => webApp(env, new URL(request.url)).fetch(request, env, context),

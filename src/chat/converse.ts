@@ -34,21 +34,29 @@ const KEPT_CHARACTERS = 600
 /** "Done" before it was asked for is taken for the hold that is due next, this long ahead. */
 const EARLY_MS = 3 * HOUR_MS
 
+/** Who says it, and by which of the household's channels, if by one. */
+export type Speaker = { readonly by: string; readonly channel?: string }
+
 type Fits = (reminder: Reminder) => boolean
 
 const HANDS = new Set(['hold', 'release', 'restore', 'overnight'])
 
 /** The household after the message, with the answers in its conversation. */
-export function converse(household: Household, text: string, now: Instant): Decision {
+export function converse(
+  household: Household,
+  text: string,
+  now: Instant,
+  speaker: Speaker = { by: 'chat' },
+): Decision {
   const { timeZone, dayFirst, language } = household.settings
   const events = upcoming(household, now).map(({ id, start, end }) => ({ id, start, end }))
   const people = household.settings.people.map(({ name }) => name)
   const intent = understand(text, { now, timeZone, dayFirst, language, events, people })
   const heard = withMessage(household, now, 'household', cut(text))
-  return answer(heard, intent, now)
+  return answer(heard, intent, speaker, now)
 }
 
-function answer(household: Household, intent: Intent, now: Instant): Decision {
+function answer(household: Household, intent: Intent, speaker: Speaker, now: Instant): Decision {
   switch (intent.kind) {
     case 'announce':
       return announced(household, intent.events, now)
@@ -68,7 +76,7 @@ function answer(household: Household, intent: Intent, now: Instant): Decision {
       return carriedOut(household, { type: 'reading', at: at ?? now, socPct }, now)
     }
     case 'done':
-      return handsDid(household, intent.did, now)
+      return handsDid(household, intent.did, speaker, now)
     case 'not-yet':
       return notYet(household, now)
     case 'snooze': {
@@ -170,17 +178,22 @@ function asked(household: Household, question: Question, now: Instant): Decision
 }
 
 /** "Done", "held", "it runs again": answers what is asked, or notes it unasked. */
-function handsDid(household: Household, did: 'held' | 'running' | null, now: Instant): Decision {
+function handsDid(
+  household: Household,
+  did: 'held' | 'running' | null,
+  speaker: Speaker,
+  now: Instant,
+): Decision {
   const fits = ({ kind }: Reminder) =>
     did === null || (did === 'held' ? kind === 'hold' : kind === 'release' || kind === 'restore')
   const open = waitingForHands(household, fits) ?? dueSoon(household, now, fits)
   const reminder = open ?? (did === 'running' ? releaseOfHeld(household) : null)
   if (reminder !== null)
-    return carriedOut(household, { type: 'acknowledge', key: reminder.key, by: 'chat' }, now)
+    return carriedOut(household, { type: 'acknowledge', key: reminder.key, ...speaker }, now)
   const event = did === 'running' ? null : toBeHeld(household, now)
   return event === null
     ? said(household, say.nothingToDo, now)
-    : carriedOut(household, { type: 'held', eventId: event.id, by: 'chat' }, now)
+    : carriedOut(household, { type: 'held', eventId: event.id, by: speaker.by }, now)
 }
 
 /** The release of a battery that is held, however far ahead. */

@@ -17,8 +17,9 @@ export function withChannel(household: Household, asked: Asked<'add-channel'>): 
   const { person, label, target, state } = asked
   const same = household.channels.find(
     (each) =>
-      each.target.kind === target.kind &&
-      (addressOf(each.target) === addressOf(target) || isRenewed(each, asked)),
+      each.id === asked.replaces ||
+      (each.target.kind === target.kind &&
+        (addressOf(each.target) === addressOf(target) || isRenewed(each, asked))),
   )
   if (same === undefined && household.channels.length >= MOST_CHANNELS)
     return refuse({ reason: 'too_many_channels', limit: MOST_CHANNELS })

@@ -44,6 +44,8 @@ export type Command =
       readonly label: string
       readonly target: ChannelTarget
       readonly state: 'waiting' | 'on'
+      /** The channel that leads there from now on instead. */
+      readonly replaces?: string
     }
   /** Its owner confirmed it, or turned it off or on again. */
   | {

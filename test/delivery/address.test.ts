@@ -57,6 +57,16 @@ describe('refused', () => {
     'https://256.256.256.256/',
     'https://1.2.3.4.5/',
     'https://[::1/',
+    'https://[fe80::1%25eth0]/',
+    'https://[v1.a]/',
+    'https://[127.0.0.1]/',
+    'https://localhost../',
+    'https://127.0.0.1../',
+    'https://0x100000000/',
+    'https://4294967296/',
+    'https://127.0.0.1.0x7f/',
+    'https://%00.example.org/',
+    'https://a%2fb.example.org/',
   ])('%j cannot be read', (address) => expect(reasonOf(address)).toBe('unreadable'))
 
   test.each([
@@ -114,6 +124,28 @@ describe('refused', () => {
     '[fe80::1]',
     '[fd00::1]',
     '[2001:db8::1]',
+    '%31%32%37%2e0%2e0%2e1',
+    '127.\n0.0.\t1',
+    '127.0.0.1\u00ad',
+    '0X7F.0x0.0x0.0x1',
+    '127.65535',
+    '00000177.0.0.1',
+    '0xa9fea9fe',
+    '255.255.255.255',
+    '224.0.0.1',
+    '192.0.0.170',
+    '198.18.0.1',
+    '[::ffff:0:127.0.0.1]',
+    '[::FFFF:0A00:0001]',
+    '[64:ff9b:1::127.0.0.1]',
+    '[2002:7f00:1::]',
+    '[2001::1]',
+    '[100::1]',
+    '[fc00::1]',
+    '[fec0::1]',
+    '[febf::1]',
+    '[ff02::1]',
+    '[2606:4700::1111]',
   ])('https://%s/ is a number', (host) =>
     expect(reasonOf(`https://${host}/`)).toBe('number_address'),
   )
@@ -130,6 +162,12 @@ describe('refused', () => {
     'nas.home.arpa',
     'home.arpa',
     'a.home.arpa.',
+    'ipv4only.arpa',
+    '1.0.0.127.in-addr.arpa',
+    'local\u00adhost',
+    'localhost\u3002',
+    '%6c%6f%63%61%6c%68%6f%73%74',
+    'nas.LOCAL',
     'a.test',
     'a.invalid',
     'a.onion',
@@ -156,6 +194,19 @@ describe('refused', () => {
     ])
       expect(reasonOf('https://holdbell.example.com/', { ...deployed, ownHost })).toBe('own_host')
   })
+
+  // The WHATWG parser reads all of these as the same address.
+  test.each([
+    'https:127.0.0.1',
+    'https:/127.0.0.1',
+    'https:///127.0.0.1',
+    'https:\\\\127.0.0.1\\a',
+    'https://127.0.0.1\\@hooks.example.org/',
+    'ht\ntps://127.0.0.1',
+    '\u0000https://127.0.0.1',
+  ])('%j is a number, however it is written', (address) =>
+    expect(reasonOf(address)).toBe('number_address'),
+  )
 
   test('nothing is ours while no host is known', () => {
     expect(reasonOf('https://holdbell.example.com/', { ...deployed, ownHost: null })).toBe('ok')
@@ -212,6 +263,25 @@ describe('laws', () => {
           expect(reasonOf(`https://${host}/`)).toBe('number_address')
         },
       ),
+    )
+  })
+
+  test('no IPv6 address passes, whatever it stands for', () => {
+    fc.assert(
+      fc.property(fc.ipV6(), (host) => {
+        expect(reasonOf(`https://[${host}]/`)).toBe('number_address')
+      }),
+    )
+  })
+
+  test('no IPv4 address passes as one number, nor with fewer parts', () => {
+    fc.assert(
+      fc.property(fc.nat(0xffffffff), spell, fc.constantFrom(1, 2, 3), (n, as, parts) => {
+        const heads = [n >>> 24, (n >>> 16) & 255].slice(0, parts - 1)
+        const tail = n % 2 ** (32 - 8 * (parts - 1))
+        const host = [...heads, tail].map((part) => as(part)).join('.')
+        expect(reasonOf(`https://${host}/`), host).toBe('number_address')
+      }),
     )
   })
 

@@ -32,29 +32,42 @@ const vectors = [
   [SECRET, ID, 1614265330, '', 'v1,v48jdbgvh29KJz2Qc+ghw8G6vG3nAKnujWBg8oM/62A='],
 ] as const
 
+const secretBytes = fc.uint8Array({ minLength: 24, maxLength: 64 })
+
 describe('signWebhook (Standard Webhooks 1.0)', () => {
   test.each(vectors)('vector %#', async (secret, id, timestamp, body, signature) => {
-    expect(await signWebhook(secret, id, timestamp, body)).toBe(signature)
+    expect(await signWebhook([secret], id, timestamp, body)).toBe(signature)
   })
 
   test('a secret without its prefix is the same key', async () => {
     const bare = SECRET.replace('whsec_', '')
-    expect(await signWebhook(bare, ID, 1614265330, '{"test": 2432232314}')).toBe(vectors[0][4])
+    expect(await signWebhook([bare], ID, 1614265330, '{"test": 2432232314}')).toBe(vectors[0][4])
   })
 
   test.each(['', 'whsec_'])(
     'an empty secret (%j) is refused, as in the published suites',
-    (secret) => expect(signWebhook(secret, ID, 1614265330, '')).rejects.toThrow(RangeError),
+    (secret) => expect(signWebhook([secret], ID, 1614265330, '')).rejects.toThrow(RangeError),
   )
 
   test('an id with a dot and a broken timestamp are refused', async () => {
-    await expect(signWebhook(SECRET, 'a.b', 1, '')).rejects.toThrow(RangeError)
-    await expect(signWebhook(SECRET, 'a', 1.5, '')).rejects.toThrow(RangeError)
-    await expect(signWebhook(SECRET, 'a', Number.NaN, '')).rejects.toThrow(RangeError)
+    await expect(signWebhook([SECRET], 'a.b', 1, '')).rejects.toThrow(RangeError)
+    await expect(signWebhook([SECRET], 'a', 1.5, '')).rejects.toThrow(RangeError)
+    await expect(signWebhook([SECRET], 'a', Number.NaN, '')).rejects.toThrow(RangeError)
   })
 
+  // Derived with the first vector's message: its own key, then the Rust suite's.
+  test('two secrets: both signatures, in their order, with a space between', async () => {
+    const [, id, timestamp, body, first] = vectors[0]
+    expect(await signWebhook([SECRET, vectors[1][0]], id, timestamp, body)).toBe(
+      `${first} v1,78nXHjpFP0tVJQW5D0SBwmVyyW87BV/rL6MgfM/Bw44=`,
+    )
+  })
+
+  test('without a secret nothing is signed', () =>
+    expect(signWebhook([], ID, 1, '')).rejects.toThrow(RangeError))
+
   test('an error tells no secret', async () => {
-    const error = await signWebhook(SECRET, 'a.b', 1, '').catch(String)
+    const error = await signWebhook([SECRET], 'a.b', 1, '').catch(String)
     expect(error).not.toContain(SECRET.slice(8, 16))
   })
 })
@@ -73,21 +86,17 @@ describe('what we sign, read by the standardwebhooks package', () => {
   const headersFor = async (body: string, timestamp = at) => ({
     'webhook-id': ID,
     'webhook-timestamp': String(timestamp),
-    'webhook-signature': await signWebhook(SECRET, ID, timestamp, body),
+    'webhook-signature': await signWebhook([SECRET], ID, timestamp, body),
   })
 
   test('any secret and any text verify', async () => {
     await fc.assert(
-      fc.asyncProperty(
-        fc.uint8Array({ minLength: 24, maxLength: 64 }),
-        fc.string({ unit: 'grapheme' }),
-        async (bytes, body) => {
-          const secret = newWebhookSecret(bytes)
-          const signature = await signWebhook(secret, ID, at, body)
-          const headers = { ...(await headersFor(body)), 'webhook-signature': signature }
-          expect(() => verify(secret, body, headers)).not.toThrow()
-        },
-      ),
+      fc.asyncProperty(secretBytes, fc.string({ unit: 'grapheme' }), async (bytes, body) => {
+        const secret = newWebhookSecret(bytes)
+        const signature = await signWebhook([secret], ID, at, body)
+        const headers = { ...(await headersFor(body)), 'webhook-signature': signature }
+        expect(() => verify(secret, body, headers)).not.toThrow()
+      }),
       { numRuns: 50 },
     )
   })
@@ -99,6 +108,68 @@ describe('what we sign, read by the standardwebhooks package', () => {
     headers['webhook-signature'] =
       `v1,${decoy} v2,${decoy} ${headers['webhook-signature']} v1,${decoy}`
     expect(() => verify(SECRET, body, headers)).not.toThrow()
+  })
+
+  test('while two secrets sign, a receiver that knows either is satisfied', async () => {
+    await fc.assert(
+      fc.asyncProperty(
+        fc.tuple(secretBytes, secretBytes),
+        fc.string({ unit: 'grapheme' }),
+        async (bytes, body) => {
+          const secrets = bytes.map(newWebhookSecret)
+          const signature = await signWebhook(secrets, ID, at, body)
+          const headers = { ...(await headersFor(body)), 'webhook-signature': signature }
+          for (const secret of secrets) expect(() => verify(secret, body, headers)).not.toThrow()
+        },
+      ),
+      { numRuns: 50 },
+    )
+  })
+
+  // Published in the suites of the specification's libraries, JavaScript and Rust.
+  test.each([
+    ['a signature that is none', { 'webhook-signature': 'v1,dawfeoifkpqwoekfpqoekf' }],
+    ['an empty signature', { 'webhook-signature': 'v1,' }],
+    [
+      'other versions and decoys only',
+      {
+        'webhook-signature':
+          'v1,Ceo5qEr07ixe2NLpvHk3FH9bwy/WavXrAFQ/9tdO6mc= v2,Ceo5qEr07ixe2NLpvHk3FH9bwy/WavXrAFQ/9tdO6mc=',
+      },
+    ],
+    [
+      'the decoys of the Rust suite',
+      {
+        'webhook-signature':
+          'v1,tFtCZ5RDCPxzWQRWXWPgrCgE2frDBe9gjpbWQxnVfsQ= v1,Mm7xgUVICxZfQ3bgf0h0Dof65L/IFx+PnZvnDWPCX6Q= v1,9DfC1c3eeOrXB6w/5dIDydLNQaEyww5KalE5jLBZucE=',
+      },
+    ],
+    ['a timestamp that is none', { 'webhook-timestamp': 'hello' }],
+    ['no id', { 'webhook-id': '' }],
+    ['no timestamp', { 'webhook-timestamp': '' }],
+    ['no signature', { 'webhook-signature': '' }],
+  ])('published negatives: %s', async (_, spoilt) => {
+    const body = '{"test": 2432232314}'
+    const good = await headersFor(body)
+    expect(() => verify(SECRET, body, good)).not.toThrow()
+    expect(() => verify(SECRET, body, { ...good, ...spoilt })).toThrow()
+  })
+
+  test('published negatives: a header that is missing', async () => {
+    const body = '{"test": 2432232314}'
+    const good = await headersFor(body)
+    for (const name of Object.keys(good)) {
+      const rest = Object.fromEntries(Object.entries(good).filter(([each]) => each !== name))
+      expect(() => verify(SECRET, body, rest), name).toThrow()
+    }
+  })
+
+  test('header names in any case, and an empty body, are legal', async () => {
+    const good = await headersFor('')
+    const loud = Object.fromEntries(
+      Object.entries(good).map(([name, value]) => [name.toUpperCase(), value]),
+    )
+    expect(() => verify(SECRET, '', loud)).not.toThrow()
   })
 
   test('a changed body, id, timestamp, secret or tail does not', async () => {

@@ -158,6 +158,8 @@ describe('how an attempt ended', () => {
     [400, 'Bad Request: message text is empty'],
     [400, 'Bad Request: not enough rights to send text messages to the chat'],
     [413, 'Request Entity Too Large'],
+    // Not in the platform's words: perhaps of something on the way.
+    [403, 'blocked'],
   ])('%i %s: refused', async (code, description) => {
     expect(await outcomeWhen(() => failed(code, description))).toMatchObject({ kind: 'refused' })
   })

@@ -27,6 +27,8 @@ describe('a message', () => {
       group: false,
       senderName: 'Alex',
       text: 'it shows 58\nnow',
+      // Reference: `date` in seconds of Unix time.
+      sentAt: Date.parse('2027-01-15T08:00:00Z'),
     })
   })
 
@@ -59,6 +61,8 @@ describe('a message', () => {
     ['of nobody', { from: undefined, text: '58' }],
     ['in a channel', { chat: { id: -5, type: 'channel' }, text: '58' }],
     ['without text', { photo: [] }],
+    ['without a date', { date: undefined, text: '58' }],
+    ['from after the last day', { date: 8.64e12 + 1, text: '58' }],
     ['of spaces', { text: '  \n ' }],
     ['that is a service message', { chat: family, new_chat_members: [alex] }],
     // Reference: at most 4096 characters.
@@ -330,7 +334,10 @@ describe('whatever comes', () => {
     const message = or(
       fc
         .tuple(
-          fc.record({ chat, from: user, text }, { requiredKeys: ['chat'] }),
+          fc.record(
+            { chat, from: user, text, date: or(fc.nat()) },
+            { requiredKeys: ['chat', 'date'] },
+          ),
           fc.oneof(
             { arbitrary: fc.constant({}), weight: 3 },
             { arbitrary: fc.record(rest, { requiredKeys: [] }), weight: 1 },
