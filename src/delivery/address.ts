@@ -17,13 +17,13 @@ export type AddressRefusal =
 
 const LONGEST = 2048
 
-// Names that never belong to a public host: special-use names (RFC 6761, 6762, 7686, 8375, 9476),
+// Names that never belong to a public host: special-use names (RFC 3172, 6761, 6762, 7686, 8375, 9476),
 // ICANN's `internal`, and what routers use at home (common practice, no source).
 const INNER_SUFFIXES = [
   'localhost',
   'local',
   'internal',
-  'home.arpa',
+  'arpa',
   'test',
   'invalid',
   'onion',

@@ -11,6 +11,11 @@ export const TIMEOUT_MS = 8000
 // What a receiver answers is its own choice; more than this is never read.
 const LONGEST_ANSWER = 65_536
 
+const TOO_MUCH: ReadonlySet<number> = new Set([429, 502, 504])
+
+// Longer than the first waits of our own schedule (retry.ts), and short beside an evening.
+const SLOWED_MS = 30_000
+
 export type TryAgain = Extract<Outcome, { kind: 'try-again' }>
 
 /** What is posted: the headers and the octets. */
@@ -55,6 +60,15 @@ export function retryAfterMs(field: string | null, now: Instant): number | null 
   if (/^\d{1,9}$/.test(value)) return Number(value) * 1000
   const date = DateTime.fromHTTP(value, { zone: 'utc' })
   return date.isValid ? Math.max(0, date.toMillis() - now) : null
+}
+
+/**
+ * How long an answer that is not 2xx asks us to wait: what it says, or half a minute where it is too much for
+ * the receiver and it does not say (429, 502 and 504 in Standard Webhooks); else `null`.
+ */
+export function waitAskedMs({ status, headers }: Response, now: Instant): number | null {
+  const said = status >= 400 ? retryAfterMs(headers.get('retry-after'), now) : null
+  return said ?? (TOO_MUCH.has(status) ? SLOWED_MS : null)
 }
 
 /** Lets a body go that is nobody's business: unread it would keep the connection open. */

@@ -1,5 +1,5 @@
-// When to try again, if the receiver did not say. Short, since a reminder that comes after its
-// deadline is worth nothing: the caller drops it then.
+// When to try again, if the receiver did not say; what it says is obeyed as it is, without any spread. Short,
+// since a reminder that comes after its deadline is worth nothing: the caller drops it then.
 
 const SECOND_MS = 1000
 
@@ -7,5 +7,23 @@ const SECOND_MS = 1000
 const DELAYS_MS = [0, 5, 15, 45, 120, 300].map((seconds) => seconds * SECOND_MS)
 const LONGEST_MS = 300 * SECOND_MS
 
-/** Milliseconds to wait before the next attempt, after so many attempts: 0 before the first, 5 min at most. */
-export const retryDelayMs = (attempts: number): number => DELAYS_MS[attempts] ?? LONGEST_MS
+/**
+ * Whole milliseconds to wait before the next attempt, after so many attempts: 0 before the first, 5 min at
+ * most. `share`, 0 to 1, spreads the second half of each wait, lest all who failed together come back
+ * together. Never less than the first half: there are ten attempts, and an outage must not use them up at once.
+ */
+export function retryDelayMs(attempts: number, share = 1): number {
+  const longest = DELAYS_MS[attempts] ?? LONGEST_MS
+  return Math.round((longest * (1 + share)) / 2)
+}
+
+/** The share of one wait of one delivery, from 0 up to but not 1: always the same, without chance, and evenly spread. */
+export function retryShare(deliveryId: string, attempts: number): number {
+  // FNV-1a, then the finalizer of MurmurHash3: ids differ in few places, and all bits are to differ.
+  let hash = 0x811c9dc5
+  for (const char of `${deliveryId} ${attempts}`)
+    hash = Math.imul(hash ^ (char.codePointAt(0) ?? 0), 0x01000193)
+  hash = Math.imul(hash ^ (hash >>> 16), 0x85ebca6b)
+  hash = Math.imul(hash ^ (hash >>> 13), 0xc2b2ae35)
+  return ((hash ^ (hash >>> 16)) >>> 0) / 2 ** 32
+}

@@ -16,11 +16,11 @@ export function newWebhookSecret(randomBytes: Uint8Array): string {
 }
 
 /**
- * The `webhook-signature` header for exactly these octets of `body` (UTF-8): `v1,` and base64. The
- * timestamp is that of the attempt, in whole seconds.
+ * The `webhook-signature` header for exactly these octets of `body` (UTF-8): `v1,` and base64, once for each
+ * secret in their order, with spaces between. The timestamp is that of the attempt, in whole seconds.
  */
 export async function signWebhook(
-  secret: string,
+  secrets: readonly string[],
   id: string,
   timestampSeconds: number,
   body: string,
@@ -30,9 +30,15 @@ export async function signWebhook(
     throw new RangeError(
       `Cannot sign a webhook as its id must have no dot and its timestamp must be whole seconds: current values are ${id} and ${timestampSeconds}`,
     )
+  if (secrets.length === 0) throw new RangeError('Cannot sign a webhook without a secret')
+  const content = new TextEncoder().encode(`${id}.${timestampSeconds}.${body}`)
+  const signatures = await Promise.all(secrets.map((secret) => signature(secret, content)))
+  return signatures.join(' ')
+}
+
+async function signature(secret: string, content: Uint8Array): Promise<string> {
   const hmac = { name: 'HMAC', hash: 'SHA-256' }
   const key = await crypto.subtle.importKey('raw', keyBytes(secret), hmac, false, ['sign'])
-  const content = new TextEncoder().encode(`${id}.${timestampSeconds}.${body}`)
   return `v1,${toBase64(new Uint8Array(await crypto.subtle.sign('HMAC', key, content)))}`
 }
 

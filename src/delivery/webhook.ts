@@ -4,12 +4,16 @@
 import { DateTime } from 'luxon'
 import type { Instant } from '../plan/index.ts'
 import type { Channel, OutgoingMessage, Outcome } from './channel.ts'
-import { discard, post, retryAfterMs } from './http.ts'
+import { discard, post, waitAskedMs } from './http.ts'
+import { type SigningSecrets, secretsNow } from './rotation.ts'
 import { signWebhook } from './sign.ts'
 
-export type WebhookTarget = { readonly url: string; readonly secret: string }
+export type WebhookTarget = SigningSecrets & { readonly url: string }
 
-/** One attempt: 2xx is accepted, 410 is gone, everything else (a redirect too) is to be tried again. */
+/**
+ * One attempt: 2xx is accepted, 410 is gone, and everything else (a redirect too) is to be tried again, unless
+ * the receiver asks for no repeat.
+ */
 export const sendWebhook: Channel<WebhookTarget, OutgoingMessage> = async (
   target,
   message,
@@ -21,7 +25,7 @@ export const sendWebhook: Channel<WebhookTarget, OutgoingMessage> = async (
     'content-type': 'application/json',
     'webhook-id': message.id,
     'webhook-timestamp': String(seconds),
-    'webhook-signature': await signWebhook(target.secret, message.id, seconds, body),
+    'webhook-signature': await signWebhook(secretsNow(target, now), message.id, seconds, body),
   }
   const answer = await post(fetch, target.url, { headers, body })
   if (!answer.ok) return answer.refusal
@@ -48,12 +52,15 @@ export function webhookBody(message: OutgoingMessage): string {
   })
 }
 
-function outcomeOf({ status, headers }: Response, now: Instant): Outcome {
+function outcomeOf(answer: Response, now: Instant): Outcome {
+  const { status, headers } = answer
   if (status >= 200 && status < 300) return { kind: 'accepted' }
   const note = `status ${status}`
   if (status === 410) return { kind: 'gone', note }
-  const afterMs = status >= 400 ? retryAfterMs(headers.get('retry-after'), now) : null
-  return { kind: 'try-again', afterMs, note }
+  // Not in the specification, but common among its senders: the receiver asks for no repeat.
+  if (headers.get('webhook-delivery')?.trim().toLowerCase() === 'abort-message')
+    return { kind: 'refused', note: `${note}, abort-message` }
+  return { kind: 'try-again', afterMs: waitAskedMs(answer, now), note }
 }
 
 const rfc3339 = (at: Instant) =>
