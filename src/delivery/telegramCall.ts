@@ -81,7 +81,8 @@ function failure(
   }
   if (HARMLESS.some(says)) return { kind: 'accepted' }
   if (code === 401 || code === 404) return { kind: 'try-again', afterMs: BAD_TOKEN_MS, note }
-  if (code === 403 || says('chat not found')) return { kind: 'gone', note }
+  // In the platform's own words alone: what is gone is not tried again.
+  if ((code === 403 && says('Forbidden')) || says('chat not found')) return { kind: 'gone', note }
   if (code >= 400 && code < 500) return { kind: 'refused', note }
   return { kind: 'try-again', afterMs: waitMs, note }
 }

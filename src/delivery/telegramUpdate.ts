@@ -2,6 +2,8 @@
 // (`updateId`), is for the caller to know.
 
 import * as z from 'zod'
+import { asInstant } from '../plan/index.ts'
+import type { Instant } from '../plan/index.ts'
 import { readTap } from './telegramButtons.ts'
 import type { TelegramTap } from './telegramButtons.ts'
 import { saidToUs } from './telegramGroup.ts'
@@ -16,8 +18,8 @@ type Sender = {
 }
 
 type Meaning =
-  /** For the conversation; in a group only what is meant for us (telegramGroup.ts). */
-  | (Sender & { readonly kind: 'message'; readonly text: string })
+  /** For the conversation; in a group only what is meant for us (telegramGroup.ts). After an outage it may be hours old. */
+  | (Sender & { readonly kind: 'message'; readonly text: string; readonly sentAt: Instant })
   | (Sender & { readonly kind: 'tap'; readonly queryId: string } & TelegramTap)
   /** Somebody came by a link with a one-time code. */
   | (Sender & { readonly kind: 'start'; readonly code: string })
@@ -33,6 +35,9 @@ export type TelegramUpdate = { readonly updateId: number } & Meaning
 
 const LONGEST_NAME = 64
 
+// The last second that a calendar can name (ECMA-262, time values).
+const LAST_SECOND = 8.64e12
+
 const Chat = z.object({ id: z.int(), type: z.string() })
 const User = z.object({
   is_bot: z.boolean(),
@@ -43,6 +48,7 @@ type User = z.infer<typeof User>
 
 const Message = z.object({
   chat: Chat,
+  date: z.int().nonnegative().max(LAST_SECOND),
   from: User.optional(),
   // There where a channel or the group itself speaks, not a person.
   sender_chat: z.unknown().optional(),
@@ -106,7 +112,7 @@ function messageMeaning(json: unknown, botName: string): Meaning {
     ? /^start\s+([\w-]{1,64})$/i.exec(said)?.[1]
     : undefined
   return code === undefined
-    ? { kind: 'message', ...sender, text: said }
+    ? { kind: 'message', ...sender, text: said, sentAt: asInstant(message.date * 1000) }
     : { kind: 'start', ...sender, code }
 }
 
