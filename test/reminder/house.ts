@@ -77,7 +77,7 @@ export class House {
           ? { kind, afterMs: retryDelayMs(this.attempts(deliveryId)), note: 'status 503' }
           : kind === 'gone'
             ? { kind, note: 'status 410', address: 'https://example.com/hook' }
-            : { kind }
+            : { kind, handle: deliveryId }
       this.do({ type: 'attempted', deliveryId, attempt })
     }
     return decision
