@@ -28,6 +28,9 @@ export type InboundMail =
 export const LARGEST_MAIL = 1_048_576
 const LONGEST_TEXT = 4000
 const MOST_CALENDARS = 4
+// What a person wrote stands well within these; the rest is not worth the processor's time.
+const MOST_PLAIN = 65_536
+const MOST_HTML = 262_144
 
 /** Reads one mail as it arrived (RFC 5322, MIME) and where the envelope (RFC 5321) says it came from. */
 export async function readMail(
@@ -101,8 +104,9 @@ async function wordsOf(mail: Email, subject: string): Promise<string> {
 }
 
 function bodyWords({ text, html }: Email, subject: string): string {
-  const plain = ownWords(text ?? '', subject)
-  return plain !== '' || html === undefined ? plain : ownWords(htmlText(html), subject)
+  const plain = ownWords(text?.slice(0, MOST_PLAIN) ?? '', subject)
+  if (plain !== '' || html === undefined) return plain
+  return ownWords(htmlText(html.slice(0, MOST_HTML)).slice(0, MOST_PLAIN), subject)
 }
 
 const isCalendar = ({ mimeType, filename }: Attachment) =>

@@ -18,6 +18,8 @@ export function plainAddress(text: string): string | null {
   const local = text.slice(0, Math.max(at, 0)).toLowerCase()
   const domain = plainDomain(text.slice(at + 1))
   if (text.length > LONGEST || at > LONGEST_LOCAL || domain === null) return null
+  // What would be decoded to something else in a header (RFC 2047 §2).
+  if (local.includes('=?')) return null
   return local.split('.').every((atom) => ATOM.test(atom)) ? `${local}@${domain}` : null
 }
 

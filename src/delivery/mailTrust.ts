@@ -54,6 +54,9 @@ export function byMachine(
 
 const AWAY = /^(?:automatic reply|auto(?:matic)?[- ]?(?:reply|response)|out of (?:the )?office)\b/i
 
+// Two lines of RFC 5322 §2.1.1; looking for the end of a quotation takes the square of it.
+const LONGEST_FROM = 1996
+
 const firstWord = (value: string) => value.split(/[;\s(]/, 1)[0]?.toLowerCase() ?? ''
 
 /**
@@ -61,11 +64,10 @@ const firstWord = (value: string) => value.split(/[;\s(]/, 1)[0]?.toLowerCase() 
  * passed, or a DKIM signature of the domain itself or one above it (RFC 8601 §2.7.1, RFC 7489 §3.1.1).
  */
 export function senderOf(headers: readonly Header[], envelope: Envelope, rules: MailRules): Sender {
-  const froms = headers.filter((header) => header.key === 'from').map(({ value }) => value)
-  const [only, ...more] = addressesIn(froms)
-  const address = only === undefined || more.length > 0 ? null : plainAddress(only)
   // More than one author (RFC 5322 §3.6.2), or more than one header: which of them was checked is not said.
-  if (froms.length !== 1 || address === null) return ignored('sender-mismatch')
+  const [from, ...more] = headers.filter((header) => header.key === 'from')
+  const address = from === undefined || more.length > 0 ? null : authorIn(from.value)
+  if (address === null) return ignored('sender-mismatch')
   // It stands in what our server writes, where brackets or quotes in it could end a comment (RFC 8601 §7.1).
   if (plainAddress(envelope.from) === null) return ignored('not-authenticated')
 
@@ -74,7 +76,8 @@ export function senderOf(headers: readonly Header[], envelope: Envelope, rules: 
   const checked = headers
     .filter((header) => header.key === 'authentication-results')
     .map(({ value }) => readAuthResults(value))
-    .find((results) => results?.server === server)
+    // What cannot be read may be our server's: then nothing below it counts.
+    .find((results) => results === null || results.server === server)
   if (checked === undefined || checked === null) return ignored('not-authenticated')
 
   const of = (method: string) => checked.results.filter((result) => result.method === method)
@@ -96,6 +99,18 @@ export function senderOf(headers: readonly Header[], envelope: Envelope, rules: 
 }
 
 const ignored = (why: 'not-authenticated' | 'sender-mismatch'): Sender => ({ kind: 'ignored', why })
+
+/** The one mailbox (RFC 5322 §3.4) that a `From` names, if two readers agree on it: ours, a strict one, and the library. */
+function authorIn(from: string): string | null {
+  if (from.length > LONGEST_FROM) return null
+  const bare = from.replace(/"(?:[^"\\]|\\.)*"|\((?:[^()\\]|\\.)*\)/g, ' ').trim()
+  const [, angled, alone] = /^(?:[^<>@,;:"()\\]*<([^<>\s]+)>|(\S+))$/.exec(bare) ?? []
+  const address = plainAddress(angled ?? alone ?? '')
+  const [first, ...more] = addressesIn([from])
+  return first !== undefined && more.length === 0 && plainAddress(first) === address
+    ? address
+    : null
+}
 
 const addressesIn = (values: readonly string[]): string[] =>
   values.flatMap((value) =>
