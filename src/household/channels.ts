@@ -31,7 +31,8 @@ export type Tested =
 
 export type Chat = { readonly chatId: string; readonly group: boolean }
 
-export type Linked = 'linked' | 'expired'
+export type Linked =
+  { readonly kind: 'linked'; readonly household: string } | { readonly kind: 'expired' }
 
 /** As it came by one channel, for one reminder. */
 export type AnswerLink = { readonly channelId: string; readonly key: string; readonly code: string }
@@ -112,10 +113,10 @@ export class Channels {
   async linkChat(secret: string, chat: Chat, by: string | null): Promise<Linked> {
     const household = this.#life.household
     const kept = this.#life.store.aside('secret', 'invitation')
-    if (household === null || kept === null) return 'expired'
+    if (household === null || kept === null) return { kind: 'expired' }
     const { digest, person, until } = JSON.parse(kept) as Invitation
     const fits = sameDigest(await digestOf(secret), digest) && this.#life.now() < until
-    if (!fits) return 'expired'
+    if (!fits) return { kind: 'expired' }
     const label = chat.group ? channelWords.groupLabel : channelWords.chatLabel(by ?? person)
     const target = { kind: 'telegram', ...chat } as const
     const command: Command = { type: 'add-channel', person, label, target, state: 'on' }
@@ -124,7 +125,7 @@ export class Channels {
     const { outcome } = await this.#perform(household, command, () =>
       this.#life.store.dropAside('secret', 'invitation'),
     )
-    return outcome.ok ? 'linked' : 'expired'
+    return outcome.ok ? { kind: 'linked', household: household.settings.name } : { kind: 'expired' }
   }
 
   async asked({ channelId, key, code }: AnswerLink): Promise<Asked | null> {
@@ -216,6 +217,14 @@ export class Channels {
   async forgetAll(): Promise<void> {
     const household = this.#life.household
     if (household !== null) await Promise.all(household.channels.map((each) => this.forget(each)))
+  }
+
+  /** Removes a channel; what led here from there does not any more. */
+  async remove(household: Household, channelId: string): Promise<Performed> {
+    const channel = household.channels.find(({ id }) => id === channelId)
+    const performed = await this.#perform(household, { type: 'remove-channel', channelId })
+    if (channel !== undefined) await this.forget(channel)
+    return performed
   }
 
   async forget({ target }: HouseholdChannel): Promise<void> {

@@ -204,6 +204,12 @@ export class HouseholdObject extends DurableObject<Env> {
     return household === null ? null : this.#channels.askMailOwner(household, channelId)
   }
 
+  /** Takes a way to a person away. */
+  async removeChannel(key: string, channelId: string): Promise<Performed | null> {
+    const household = await this.#life.admit('page', key)
+    return household === null ? null : this.#channels.remove(household, channelId)
+  }
+
   // What comes from outside the page brings a proof of its own: a code that only this object makes, or an address that is
   // one of its channels.
 

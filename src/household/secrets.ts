@@ -18,6 +18,9 @@ export const newKey = (): string => randomText(KEY_BYTES)
 
 export const tokenText = ({ id, key }: Token): string => `${id}.${key}`
 
+/** Whether it can be a household's id, so that no object is woken for anything else. */
+export const isId = (text: string): boolean => /^[\w-]{16}$/.test(text)
+
 /** `null` for what cannot be a token, so that no object is woken for it. */
 export function parseToken(text: string): Token | null {
   const match = /^([\w-]{16})\.([\w-]{43})$/.exec(text)

@@ -4,11 +4,17 @@
 import type { ClockSetting } from '../clock.ts'
 import type { Env } from '../env.ts'
 import {
+  type Asked,
   type Feed,
+  type Heard,
+  type HouseholdObject,
   type MeterOutcome,
   type MeterSeen,
   type Performed,
   type Seen,
+  type Tested,
+  addressName,
+  isId,
   newId,
   newKey,
   parseToken,
@@ -23,7 +29,24 @@ export type Households = {
   make(settings: Settings, origin: string, clock?: ClockSetting | null): Promise<Made>
   open(token: string): Promise<HouseholdDoor | null>
   feed(token: string): Promise<Feed | null>
+  /** A household by its id alone, for what brings a proof of its own; `null` for what cannot be an id. */
+  outside(id: string): OutsideDoor | null
+  /** The id of the household that a chat or a mail address belongs to. */
+  ledFrom(kind: 'telegram' | 'mail', address: string): Promise<string | null>
 }
+
+/** What may be asked of a household without its key. */
+export type OutsideDoor = Pick<
+  HouseholdObject,
+  | 'answer'
+  | 'asked'
+  | 'chatLeft'
+  | 'chatMoved'
+  | 'confirmChannel'
+  | 'hear'
+  | 'linkChat'
+  | 'stopChannel'
+>
 
 export function householdsIn(env: Env): Households {
   const object = (id: string) => env.HOUSEHOLD.getByName(id)
@@ -48,6 +71,8 @@ export function householdsIn(env: Env): Households {
       const token = parseToken(text)
       return token === null ? null : object(token.id).feed(token.key)
     },
+    outside: (id) => (isId(id) ? outsideDoorOf(env, id) : null),
+    ledFrom: async (kind, address) => env.ADDRESS.getByName(addressName(kind, address)).leadsTo(),
   }
 }
 
@@ -73,9 +98,30 @@ function doorOf(env: Env, id: string, key: string): HouseholdDoor {
       await object().dropMeterFile(key)
     },
     forgetMeter: async () => there((await object().forgetMeter(key)) as Performed | null),
+    testChannel: async (channelId) =>
+      there((await object().testChannel(key, channelId)) as Tested | null),
+    askMailOwner: async (channelId) =>
+      there((await object().askMailOwner(key, channelId)) as Tested | null),
+    inviteChat: async (person) => there(await object().inviteChat(key, person)),
+    removeChannel: async (channelId) =>
+      there((await object().removeChannel(key, channelId)) as Performed | null),
     erase: async () => {
       await object().erase(key)
     },
+  }
+}
+
+function outsideDoorOf(env: Env, id: string): OutsideDoor {
+  const object = () => env.HOUSEHOLD.getByName(id)
+  return {
+    answer: async (link, act) => (await object().answer(link, act)) as Performed | null,
+    asked: async (link) => (await object().asked(link)) as Asked | null,
+    chatLeft: async (chatId) => object().chatLeft(chatId),
+    chatMoved: async (chatId, to) => object().chatMoved(chatId, to),
+    confirmChannel: async (channelId, code) => object().confirmChannel(channelId, code),
+    hear: async (said) => (await object().hear(said)) as Heard,
+    linkChat: async (secret, chat, by) => object().linkChat(secret, chat, by),
+    stopChannel: async (channelId, code) => object().stopChannel(channelId, code),
   }
 }
 

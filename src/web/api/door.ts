@@ -1,7 +1,7 @@
 // What the API needs of a household, as an interface: the Durable Object's stub behind a thin coat in
 // production, a few lines in tests. Plain data only: it crosses an RPC call.
 
-import type { MeterOutcome, MeterSeen } from '../../household/index.ts'
+import type { MeterOutcome, MeterSeen, Tested } from '../../household/index.ts'
 import type { Answers, Question } from '../../meter/index.ts'
 import type { Instant } from '../../plan/index.ts'
 import type { Button, Command, Decision, Household } from '../../reminder/index.ts'
@@ -37,6 +37,14 @@ export type HouseholdDoor = {
   dropMeterFile(): Promise<void>
   /** Forgets all meter data. */
   forgetMeter(): Promise<Performed>
+  /** Tries a channel now. */
+  testChannel(channelId: string): Promise<Tested>
+  /** Asks the owner of a mail address to confirm it. */
+  askMailOwner(channelId: string): Promise<Tested>
+  /** A code by which a chat becomes a channel of this person's: once, within a quarter of an hour. */
+  inviteChat(person: string): Promise<string>
+  /** Takes a channel away; nothing leads here from there any more. */
+  removeChannel(channelId: string): Promise<Performed>
   /** Deletes everything. */
   erase(): Promise<void>
 }
