@@ -1,6 +1,8 @@
 // When to try again, if the receiver did not say; what it says is obeyed as it is, without any spread. Short,
 // since a reminder that comes after its deadline is worth nothing: the caller drops it then.
 
+import { shareOf } from '../reminder/index.ts'
+
 const SECOND_MS = 1000
 
 // Standard Webhooks' own schedule goes on for days; this is its shape, compressed (our choice).
@@ -17,13 +19,6 @@ export function retryDelayMs(attempts: number, share = 1): number {
   return Math.round((longest * (1 + share)) / 2)
 }
 
-/** The share of one wait of one delivery, from 0 up to but not 1: always the same, without chance, and evenly spread. */
-export function retryShare(deliveryId: string, attempts: number): number {
-  // FNV-1a, then the finalizer of MurmurHash3: ids differ in few places, and all bits are to differ.
-  let hash = 0x811c9dc5
-  for (const char of `${deliveryId} ${attempts}`)
-    hash = Math.imul(hash ^ (char.codePointAt(0) ?? 0), 0x01000193)
-  hash = Math.imul(hash ^ (hash >>> 16), 0x85ebca6b)
-  hash = Math.imul(hash ^ (hash >>> 13), 0xc2b2ae35)
-  return ((hash ^ (hash >>> 16)) >>> 0) / 2 ** 32
-}
+/** The share of one wait of one delivery, from 0 up to but not 1: without chance. */
+export const retryShare = (deliveryId: string, attempts: number): number =>
+  shareOf(`${deliveryId} ${attempts}`)

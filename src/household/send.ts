@@ -6,6 +6,7 @@ import {
   type PersonalMessage,
   mailAddress,
   retryDelayMs,
+  retryShare,
   sendMail,
   sendPublish,
   sendPush,
@@ -164,13 +165,16 @@ async function settle(
   return NOT_SET_UP
 }
 
-function attemptOf(outcome: Outcome, address: string, { attempts }: Delivery): Attempt {
+function attemptOf(outcome: Outcome, address: string, { id, attempts }: Delivery): Attempt {
   switch (outcome.kind) {
     case 'gone':
       return { ...outcome, address }
     case 'try-again':
       // What the receiver asks for is obeyed, but never by hurrying.
-      return { ...outcome, afterMs: Math.max(outcome.afterMs ?? 0, retryDelayMs(attempts)) }
+      return {
+        ...outcome,
+        afterMs: Math.max(outcome.afterMs ?? 0, retryDelayMs(attempts, retryShare(id, attempts))),
+      }
     default:
       return outcome
   }

@@ -4,7 +4,7 @@ import { type Result, ok, refuse } from '../plan/index.ts'
 import { type HouseholdChannel, addressOf } from './channels.ts'
 import type { Command, CommandRefusal } from './commands.ts'
 import { withChannelResult } from './outbox.ts'
-import type { Household } from './types.ts'
+import type { Household, Settings } from './types.ts'
 
 /** A family, each with a phone, a mail address and a chat, and more. */
 const MOST_CHANNELS = 20
@@ -79,6 +79,22 @@ export function withChannelTested(
   const known = withChannelResult(household, channelId, result)
   if (result.outcome !== 'gone') return ok(known)
   return withChannelTurned(known, { type: 'turn-channel', channelId, to: 'off' })
+}
+
+/** Who is called otherwise from now on, in the same place of the list, keeps their channels. Who is listed no more is told as somebody of the house. */
+export function withOwnersRenamed(
+  channels: readonly HouseholdChannel[],
+  { people: before }: Settings,
+  { people: after }: Settings,
+): readonly HouseholdChannel[] {
+  if (before === after || before.length !== after.length) return channels
+  const there = new Set(after.map(({ name }) => name))
+  const renamed = new Map(
+    before
+      .map(({ name }, i) => [name, after[i]?.name ?? name] as const)
+      .filter(([name]) => !there.has(name)),
+  )
+  return channels.map((each) => ({ ...each, person: renamed.get(each.person) ?? each.person }))
 }
 
 function changed(

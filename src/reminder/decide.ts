@@ -9,6 +9,7 @@ import {
   withChannelFirst,
   withChannelTested,
   withChannelTurned,
+  withOwnersRenamed,
   withoutChannel,
 } from './changeChannels.ts'
 import { outrun } from './cheapest.ts'
@@ -142,7 +143,8 @@ function apply(command: Command, before: Household, now: Instant): Applied {
     }
     case 'settings': {
       const settings = mergedSettings(before.settings, command.from, command.settings)
-      const next = replanned({ ...before, settings }, now)
+      const channels = withOwnersRenamed(before.channels, before.settings, settings)
+      const next = replanned({ ...before, settings, channels }, now)
       return ok({ eventId: null, household: told(before, next, [], now) })
     }
     case 'meter': {

@@ -1,6 +1,6 @@
 // The words of a reminder at the moment it is sent, so that they are right even when it comes late.
 
-import { type EventPlan, type Instant, type Span, later } from '../plan/index.ts'
+import { type EventPlan, type Instant, MINUTE_MS, type Span, later } from '../plan/index.ts'
 import { type Format, format, reachWords as reach, reminderWords as say } from '../words/index.ts'
 import { adviceFor } from './advice.ts'
 import { adviceText, whenText, whoCan } from './adviceText.ts'
@@ -195,7 +195,7 @@ function releaseText(
   const f = formatOf(household)
   const end = f.time(event.end)
   if (event.heldAt === null) return say.releaseIfHeld(end)
-  if (now >= event.start) return say.releaseLate(end)
+  if (now >= event.start) return say.releaseLate(Math.floor((now - event.start) / MINUTE_MS), end)
   if (reminder.repeat > 0) return say.releaseAgain(f.time(event.start), end)
   const gone = outOfReach(household.settings, [event]).find(({ start }) => start - 1 === releaseAt)
   return gone === undefined || now >= gone.start

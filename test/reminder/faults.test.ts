@@ -280,14 +280,14 @@ describe('[R11] the outbox', () => {
 
   it('sends once what is accepted', () => {
     const house = sent('accepted').until(at('15:00'))
-    expect(house.sends.map((each) => each.id)).toEqual(['msg_tern77_plan-e1-1_0'])
+    expect(house.sends.map((each) => each.id)).toEqual(['msg_tern3_plan-e1-1_0'])
   })
 
   it('tries again with the same id, and one that never came back after a minute', () => {
     for (const fate of ['try-again', 'silence'] as const) {
       const house = sent(fate).until(asInstant(at('13:00') + 61_000))
       expect(new Set(house.sends.map((each) => each.id))).toEqual(
-        new Set(['msg_tern77_plan-e1-1_0']),
+        new Set(['msg_tern3_plan-e1-1_0']),
       )
       expect(house.sends.length).toBeGreaterThan(1)
     }
@@ -304,7 +304,7 @@ describe('[R11] the outbox', () => {
     const attempt = (afterMs: number) =>
       house.do({
         type: 'attempted',
-        deliveryId: 'msg_tern77_plan-e1-1_0',
+        deliveryId: 'msg_tern3_plan-e1-1_0',
         attempt: { kind: 'try-again', afterMs, note: 'status 429' },
       })
     attempt(1e12)
@@ -318,7 +318,7 @@ describe('[R11] the outbox', () => {
     house.do({ type: 'settings', settings: { ...from, webhook }, from })
     house.do({
       type: 'attempted',
-      deliveryId: 'msg_tern77_plan-e1-1_0',
+      deliveryId: 'msg_tern3_plan-e1-1_0',
       attempt: { kind: 'gone', note: 'status 410', address: 'https://example.com/hook' },
     })
     expect(house.household.settings.webhook).toEqual(webhook)

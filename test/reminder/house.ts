@@ -46,7 +46,7 @@ export const settings: Settings = {
 }
 
 // An id whose share of the minute's spread (R26) is nought.
-export const empty: Household = newHousehold('tern77', settings)
+export const empty: Household = newHousehold('tern3', settings)
 
 export const withWebhook: Household = {
   ...empty,

@@ -9,7 +9,7 @@ import {
   type Person,
   nextWake,
 } from '../../src/reminder/index.ts'
-import { House, at, clock, empty, settings, workedDay } from './house.ts'
+import { type House, at, clock, empty, settings, workedDay } from './house.ts'
 
 const channel = (id: string, person: string, kind: 'telegram' | 'push' | 'publish' = 'telegram') =>
   ({
@@ -220,7 +220,7 @@ describe('[R23] an answer', () => {
     ack(house, 'hold', 'Ben', 'c2')
     const over = house.sends.filter(({ id }) => id.includes('_hold-') && id.includes('_over'))
     // Three messages to Ada's chat, one to Ben's, each edited; and her notifications replaced.
-    expect(over.map(({ id }) => id.replace(/^msg_tern77_hold-e1-1_/, ''))).toEqual([
+    expect(over.map(({ id }) => id.replace(/^msg_tern3_hold-e1-1_/, ''))).toEqual([
       '0_c1_over1',
       '1_c1_over1',
       '1_c3_over1',
@@ -288,7 +288,7 @@ describe('[R26] the spread', () => {
       const house = workedDay({ ...empty, id })
       return house.household.reminders.find(({ kind }) => kind === 'hold')?.dueAt ?? 0
     }
-    const plain = due('tern77')
+    const plain = due('tern3')
     const early = Array.from({ length: 200 }, (_, i) => plain - due(`h${i}`))
     expect(early.every((each) => each >= 0 && each < MINUTE_MS && each % 1000 === 0)).toBe(true)
     expect(new Set(early).size).toBeGreaterThan(40)

@@ -65,7 +65,10 @@ export const reminderWords = {
     `Let the battery run again by ${by}, so that it carries the house until ${end}.`,
   releaseAgain: (start: string, end: string) =>
     `Is it running yet? The event is from ${start} to ${end}, and a paused battery does not help.`,
-  releaseLate: (end: string) => `Let the battery run now: the event is on until ${end}.`,
+  releaseLate: (began: number, end: string) =>
+    began < 1
+      ? `The event begins now: let the battery run, until ${end}.`
+      : `The event began ${began === 1 ? 'a minute' : `${began} minutes`} ago: let the battery run now, until ${end}.`,
   releaseIfHeld: (end: string) =>
     `If you paused the battery: let it run now, until ${end}. If not, leave it as it is.`,
 
