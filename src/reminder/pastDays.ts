@@ -80,7 +80,7 @@ export function daysInput(
 }
 
 /** How often a look was asked for before an event as it is now. */
-const looksAsked = ({ reminders }: Household, event: HouseholdEvent): number =>
+export const looksAsked = ({ reminders }: Household, event: HouseholdEvent): number =>
   reminders.filter(
     ({ kind, eventId, sentAt, state }) =>
       kind === 'reading' &&
@@ -120,25 +120,26 @@ function keptCalibration(
   const told = plan?.plan.events[0]
   if (plan === null || told === undefined || plan.eventIds[0] !== event.id) return null
   if (!('confidence' in told) || plan.calibratedFor === undefined) return null
-  const under = looksAsked(household, event) > 0 && told.start === event.start
-  const same = plan.calibratedFor === calibrationKey(household, event, input)
+  const [askedFor, of] = calibrationKeys(household, event, input)
+  const under = looksAsked(household, event) > 0 && plan.calibratedFor.startsWith(`${askedFor}\n`)
+  const same = plan.calibratedFor === `${askedFor}\n${of}`
   return under || same ? (told.confidence as DaysInput['calibrated']) : null
 }
 
-/** What a calibration depends on. */
-function calibrationKey(
+/** What a calibration depends on: what was asked for and is known, and what was read. */
+function calibrationKeys(
   { settings, meter }: Household,
   { id, start, end }: Pick<HouseholdEvent, 'id' | 'start' | 'end'>,
   { reading, heldSince, battery, events }: PlanInput,
-): string {
+): readonly [string, string] {
   const { confidence, maxReadings, releaseLeadMinutes, people, topUpWindows, solar } = settings
   const { nightCharge, margin, timeZone } = settings
-  return JSON.stringify([
-    [id, start, end, reading.at, reading.socPct, heldSince],
-    [confidence, maxReadings, releaseLeadMinutes, meter?.takenAt, battery],
+  const askedFor = [
+    [id, start, end, confidence, maxReadings, releaseLeadMinutes, meter?.takenAt, battery],
     [people, topUpWindows, solar, nightCharge, margin, timeZone],
     events.map((each) => [each.start, each.end]),
-  ])
+  ]
+  return [JSON.stringify(askedFor), JSON.stringify([reading.at, reading.socPct, heldSince])]
 }
 
 /** A plan as it is kept: with what its calibration depends on, where there is one. */
@@ -150,4 +151,4 @@ export const withCalibration = (
 ): HouseholdPlan =>
   event === undefined || !('unpromised' in kept.plan)
     ? kept
-    : { ...kept, calibratedFor: calibrationKey(household, event, input) }
+    : { ...kept, calibratedFor: calibrationKeys(household, event, input).join('\n') }

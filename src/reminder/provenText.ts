@@ -2,7 +2,7 @@
 
 import type { DaysPlan, Instant } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
-import { fedFromElsewhere } from './pastDays.ts'
+import { fedFromElsewhere, looksAsked } from './pastDays.ts'
 import { lookAt } from './planning.ts'
 import type { Household, HouseholdEvent } from './types.ts'
 
@@ -27,7 +27,8 @@ export function provenText(
   if (unpromised?.reason === 'too_few_days')
     return [say.tooFewDays(unpromised.days, unpromised.needed), ...next]
   const { coveredOn, days } = confidence
+  const looksLeft = Math.max(0, settings.maxReadings - looksAsked(household, event))
   return unpromised !== null && i === 0
     ? [say.provenLess(coveredOn, days), ...next]
-    : [say.proven(i === 0 ? settings.maxReadings : 0, coveredOn, days), ...next]
+    : [say.proven(i === 0 ? looksLeft : 0, coveredOn, days), ...next]
 }

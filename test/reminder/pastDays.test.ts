@@ -80,6 +80,16 @@ describe('planned from past days', () => {
     expect(firstOf(house).confidence).toEqual(first.confidence)
   })
 
+  it('is calibrated anew after a look when something else is asked for', () => {
+    const house = announced(withDays(139))
+    house.until(at(clockOf(firstOf(house).nextReadingAt), '2027-01-14'))
+    house.do({ type: 'reading', at: house.now, socPct: 55 })
+    const kept = firstOf(house).confidence
+    const from = house.household.settings
+    house.do({ type: 'settings', from, settings: { ...from, confidence: 0.6 } })
+    expect(firstOf(house).confidence).not.toEqual(kept)
+  })
+
   it('with a low figure at a look is told to hold now', () => {
     const house = announced(withDays(139))
     house.until(at(clockOf(firstOf(house).nextReadingAt), '2027-01-14'))
