@@ -12,6 +12,8 @@ export type Serving = {
   readonly allowLocal: boolean
   readonly rehearse: boolean
   readonly clock: { readonly from: number; readonly rate: number; readonly since: number } | null
+  /** What the channels take, as in src/env.ts; mails are written to files. */
+  readonly vars?: Readonly<Record<string, string>>
 }
 
 export type Server = { readonly url: string; stop(): Promise<void> }
@@ -25,11 +27,14 @@ export async function serve({
   allowLocal,
   rehearse,
   clock,
+  vars = {},
 }: Serving): Promise<Server> {
   quieten()
   const worker = await unstable_startWorker({
     config: join(import.meta.dirname, '../wrangler.toml'),
     bindings: {
+      ...Object.fromEntries(Object.entries(vars).map(([name, value]) => [name, text(value)])),
+      ...('MAIL_FROM' in vars ? { MAIL: { type: 'send_email' } } : {}),
       ...(allowLocal ? { ALLOW_LOCAL: text('yes') } : {}),
       ...(rehearse ? { REHEARSE: text('yes') } : {}),
       ...(clock === null

@@ -1,12 +1,14 @@
 // `npm start`: the worker on this machine, with real storage in a folder and no account. Options are in
 // README.md; the clock's and the addresses' exist on a local run alone.
 
-import { accessSync, constants, mkdirSync, mkdtempSync } from 'node:fs'
+import { accessSync, constants, mkdirSync, mkdtempSync, readFileSync } from 'node:fs'
 import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join, resolve } from 'node:path'
 import { parseArgs } from 'node:util'
 import { serve } from './serve.ts'
+import { LOCAL_SUBJECT, keptKeys } from './vapid.ts'
+import { BadVars, type Vars, readVars } from './vars.ts'
 
 const HELP = `npm start -- [options]
   --port N        the port to listen on (8787)
@@ -14,7 +16,9 @@ const HELP = `npm start -- [options]
   --rehearse      the demo house's event day in two minutes; kept nowhere
   --clock TIME    set the clock, for example 2027-01-14T12:00:00-04:00
   --rate N        run the clock N times as fast (1)
-  --allow-local   let webhooks go to this machine, by http too`
+  --vars FILE     what the channels take, as lines NAME=value: TELEGRAM_TOKEN,
+                  TELEGRAM_BOT, TELEGRAM_SECRET, MAIL_FROM, MAIL_AUTH_SERVER
+  --allow-local   let messages go to this machine, by http too`
 
 const stop = (sentence: string): never => {
   console.error(`holdbell: ${sentence}`)
@@ -29,6 +33,7 @@ function options() {
         state: { type: 'string', default: '.holdbell' },
         clock: { type: 'string' },
         rate: { type: 'string', default: '1' },
+        vars: { type: 'string' },
         'allow-local': { type: 'boolean', default: false },
         rehearse: { type: 'boolean', default: false },
         help: { type: 'boolean', default: false },
@@ -46,6 +51,23 @@ const isFree = (port: number): Promise<boolean> =>
     probe.listen(port, '127.0.0.1', () => probe.close(() => free(true)))
   })
 
+function varsIn(file: string, allowLocal: boolean): Vars {
+  try {
+    return readVars(readFileSync(file, 'utf8'), { allowLocal })
+  } catch (error) {
+    const { message } = error as Error
+    return stop(error instanceof BadVars ? `${file}, ${message}` : `--vars: ${message}`)
+  }
+}
+
+async function keysIn(state: string) {
+  try {
+    return await keptKeys(state)
+  } catch (error) {
+    return stop((error as Error).message)
+  }
+}
+
 const given = options()
 if (given.help) {
   console.log(HELP)
@@ -62,6 +84,7 @@ const OFFSET = /(?:Z|[+-]\d\d:\d\d)$/i
 const from = given.clock === undefined ? null : Date.parse(given.clock)
 if (from !== null && (Number.isNaN(from) || !OFFSET.test(given.clock ?? '')))
   stop(`--clock takes an instant with its offset, such as 2027-01-14T12:00:00-04:00.`)
+const vars = given.vars === undefined ? {} : varsIn(given.vars, given['allow-local'])
 if (!(await isFree(port)))
   stop(`port ${port} is in use. Choose another one: npm start -- --port ${port + 1}`)
 
@@ -75,6 +98,8 @@ try {
   )
 }
 
+const { publicKey, privateKey } = await keysIn(state)
+
 const since = Date.now()
 const { url } = await serve({
   port,
@@ -82,6 +107,12 @@ const { url } = await serve({
   allowLocal: given['allow-local'],
   rehearse: given.rehearse,
   clock: from === null && rate === 1 ? null : { from: from ?? since, rate, since },
+  vars: {
+    VAPID_SUBJECT: LOCAL_SUBJECT,
+    ...vars,
+    VAPID_PUBLIC_KEY: publicKey,
+    VAPID_PRIVATE_KEY: privateKey,
+  },
 })
 
 console.log(
