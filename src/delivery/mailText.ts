@@ -12,19 +12,29 @@ const LONGEST_SUBJECT = 78
 export function mailText(message: PersonalMessage, withCalendar: boolean): MailText {
   const household = oneLine(message.title)
   const subject = subjectOf(message.text, household)
-  const answerable = message.taps.length > 0
+  const how = howToAnswer(message)
+  const answerable = how !== null || message.taps.length > 0
   const link = answerable ? message.answerUrl : message.page
-  const notes = [howToAnswer(message), withCalendar ? mailWords.calendar : null].filter(
-    (note) => note !== null,
-  )
+  const linkText = answerable
+    ? (how === null ? mailWords.here : mailWords.orHere)(link)
+    : mailWords.seeHere(link)
+  const calendar = withCalendar ? mailWords.calendar : null
   const footer = household === '' ? mailWords.footerWithoutName : mailWords.footer(household)
-  const address = answerable ? mailWords.answerHere(link) : mailWords.seeHere(link)
   return {
     subject,
-    text: [message.text, ...notes, address, footer].join('\n\n'),
-    html: page({ subject, body: message.text, notes, link, answerable, footer }),
+    text: present([message.text, how, linkText, calendar, footer]).join('\n\n'),
+    html: page({
+      subject,
+      body: message.text,
+      notes: present([how, calendar]),
+      link,
+      answerable,
+      footer,
+    }),
   }
 }
+
+const present = (texts: readonly (string | null)[]) => texts.filter((text) => text !== null)
 
 function howToAnswer({ kind, taps }: PersonalMessage): string | null {
   if (kind === 'reading' || kind === 'outcome') return mailWords.answerNumber

@@ -1,11 +1,12 @@
 import { simpleParser } from 'mailparser'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { readMail } from '../../src/delivery/index.ts'
-import type { InboundMail } from '../../src/delivery/index.ts'
+import { readMail, sendMail } from '../../src/delivery/index.ts'
+import type { InboundMail, MailToSend, PersonalMessage } from '../../src/delivery/index.ts'
 import { LARGEST_MAIL } from '../../src/delivery/inbox.ts'
 import { ownWords } from '../../src/delivery/ownWords.ts'
-import { ENVELOPE, RULES, mail, multipart } from './mailSamples.ts'
+import { asInstant } from '../../src/plan/index.ts'
+import { ENVELOPE, RULES, TO, mail, multipart } from './mailSamples.ts'
 import type { Parts } from './mailSamples.ts'
 
 const read = (parts: Parts = {}) => readMail(mail(parts), ENVELOPE, RULES)
@@ -36,7 +37,7 @@ describe('a proven mail', () => {
         controller.close()
       },
     })
-    expect(await readMail(octets.buffer, ENVELOPE, RULES)).toEqual(await read())
+    expect(await readMail(octets.buffer as ArrayBuffer, ENVELOPE, RULES)).toEqual(await read())
     expect(await readMail(pieces, ENVELOPE, RULES)).toEqual(await read())
   })
 
@@ -66,7 +67,9 @@ describe('what is too large or cannot be read', () => {
     expect(await readMail(big(LARGEST_MAIL), ENVELOPE, RULES)).toMatchObject({ kind: 'message' })
     expect(await readMail(big(LARGEST_MAIL + 1), ENVELOPE, RULES)).toEqual(ignored('too-large'))
     const octets = new TextEncoder().encode(big(LARGEST_MAIL + 1))
-    expect(await readMail(octets.buffer, ENVELOPE, RULES)).toEqual(ignored('too-large'))
+    expect(await readMail(octets.buffer as ArrayBuffer, ENVELOPE, RULES)).toEqual(
+      ignored('too-large'),
+    )
     // Fewer characters than octets.
     expect(await readMail(mail({ body: '½'.repeat(600_000) }), ENVELOPE, RULES)).toEqual(
       ignored('too-large'),
@@ -384,5 +387,60 @@ describe('the person’s own words', () => {
         expect(ownWords(lines.join('\n'), 'Re: x')).toBe(kept.join('\n'))
       }),
     )
+  })
+})
+
+describe('what we sent ourselves', () => {
+  const noon = asInstant(Date.parse('2027-01-14T16:00:00Z'))
+  const message: PersonalMessage = {
+    id: 'd1',
+    at: noon,
+    key: 'reading-e1',
+    kind: 'reading',
+    eventId: 'e1',
+    text: 'What does the battery show? The event begins at 17:30.',
+    dueAt: noon,
+    uselessAfter: noon,
+    repeat: 0,
+    page: 'https://holdbell.example.net/h',
+    title: 'Tern Street',
+    taps: [],
+    answerUrl: 'https://holdbell.example.net/a',
+    urgent: false,
+  }
+  async function sent(): Promise<MailToSend> {
+    const mails: MailToSend[] = []
+    await sendMail({ kind: 'mail', address: 'ada@example.org' }, message, {
+      fetch,
+      now: noon,
+      mail: { send: async (one) => mails.push(one) },
+      from: 'reminders@holdbell.example.net',
+      replyTo: TO,
+      calendarFile: null,
+    })
+    return mails[0]!
+  }
+
+  test('and comes back by itself is a loop, or at least no answer', async () => {
+    const { headers, subject, text } = await sent()
+    const back = mail({
+      subject,
+      headers: Object.entries(headers).map(([name, value]) => `${name}: ${value}`),
+      body: text,
+    })
+    expect(await readMail(back, ENVELOPE, RULES)).toEqual(ignored('loop'))
+    const { authServer } = RULES
+    expect(await readMail(back, ENVELOPE, { authServer })).toEqual(ignored('auto-reply'))
+  })
+
+  test('and is quoted below an answer falls away, in plain text and in HTML', async () => {
+    const { subject, text, html } = await sent()
+    const intro = 'On Thu, Jan 14, 2027 at 12:00 PM Holdbell wrote:'
+    const quoted = text.split('\n').map((line) => `> ${line}`)
+    const body = ['58', '', intro, ...quoted].join('\n')
+    expect(await textOf({ subject: `Re: ${subject}`, body })).toBe('58')
+    const page = `<div>58</div><div>${intro}</div><blockquote>${html}</blockquote>`
+    const type = 'text/html; charset=utf-8'
+    expect(await textOf({ subject: `Re: ${subject}`, type, body: page })).toBe('58')
   })
 })

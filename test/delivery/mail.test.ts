@@ -197,7 +197,12 @@ describe('the text', () => {
   })
 
   test('asks for a number where one is wanted, and for nothing where nothing is', () => {
-    expect(mailText({ ...message, kind: 'reading' }, false).text).toContain('"58"')
+    const reading = mailText({ ...message, kind: 'reading', taps: [] }, false)
+    expect(reading.text).toContain('"58"')
+    expect(reading.text).toContain(message.answerUrl)
+    const enrol = mailText({ ...message, kind: 'enrol', taps: message.taps.slice(1) }, false)
+    expect(enrol.text).not.toContain('mail')
+    expect(enrol.text).toContain(message.answerUrl)
     expect(mailText({ ...message, taps: message.taps.slice(0, 1) }, false).text).not.toContain(
       'in 10',
     )

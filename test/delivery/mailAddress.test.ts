@@ -74,7 +74,12 @@ describe('the plain form of an address', () => {
         'ada\u0000@example.org',
         `${'a'.repeat(65)}@example.org`,
       ],
-      [`ada@${'a'.repeat(64)}.org`, `ada@${'a.'.repeat(130)}org`, 'ada\u202e@example.org'],
+      [
+        `ada@${'a'.repeat(64)}.org`,
+        `ada@${'a.'.repeat(130)}org`,
+        'ada\u202e@example.org',
+        '=?utf-8?q?eve?=ada@example.org',
+      ],
     ].flat(),
   )('%j has none', (given) => {
     expect(plainAddress(given)).toBeNull()
@@ -91,7 +96,9 @@ describe('the plain form of an address', () => {
     )
     fc.assert(
       fc.property(fc.emailAddress(), (given) => {
-        if (given.length <= 254) expect(plainAddress(given)).toBe(given.toLowerCase())
+        // What begins like an encoded word (RFC 2047) is left out on purpose.
+        if (given.length <= 254 && !given.includes('=?'))
+          expect(plainAddress(given)).toBe(given.toLowerCase())
       }),
     )
   })

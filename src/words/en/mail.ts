@@ -8,8 +8,9 @@ export const mailWords = {
   answerDone: 'Answer this mail with "done" when it is done.',
   answerDoneOrLater:
     'Answer this mail with "done" when it is done, or with "in 10" to be reminded again in ten minutes.',
-  answerHere: (address: string) => `Or answer here: ${address}`,
-  answer: 'Answer here',
+  orHere: (address: string) => `Or on its page: ${address}`,
+  here: (address: string) => `Answer on its page: ${address}`,
+  answer: 'Answer on its page',
   see: 'See the plan',
   seeHere: (address: string) => `The plan: ${address}`,
   calendar: 'The attached calendar file has the times.',
