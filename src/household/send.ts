@@ -12,6 +12,7 @@ import {
   sendPush,
   sendTelegram,
   sendWebhook,
+  settlePublish,
   settlePush,
   settleTelegram,
 } from '../delivery/index.ts'
@@ -160,6 +161,7 @@ async function settle(
   const [vapid, bot] = [vapidIn(env), botIn(env)]
   if (target.kind === 'push' && vapid !== null)
     return settlePush(target, settled, { fetch, now, vapid })
+  if (target.kind === 'publish') return settlePublish(target, settled, { fetch, now })
   if (target.kind === 'telegram' && bot !== null)
     return settleTelegram(target, settled, { fetch, now, bot })
   return NOT_SET_UP

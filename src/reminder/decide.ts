@@ -1,7 +1,7 @@
 // The one place where a household changes: a command, the household and the time in; the next household
 // and what is to be sent out. Saving and sending are the shell's.
 
-import { type Instant, type Reading, type Result, ok, refuse } from '../plan/index.ts'
+import { type Instant, type Result, ok, refuse } from '../plan/index.ts'
 import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
 import {
@@ -18,21 +18,12 @@ import { deadlineOf } from './deadline.ts'
 import { changed, withCancellation, withEvents, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
 import { withAttempt, withAttempts, withSettling } from './outbox.ts'
-import {
-  isHeld,
-  isUnplanned,
-  missedCharge,
-  onTheDay,
-  planFor,
-  plannedEvent,
-  replanned,
-  sameToAPerson,
-  upcoming,
-} from './planning.ts'
-import { isOpen, reconciled, replacedReminder, withPlanTold } from './reconcile.ts'
-import { eventName, formatOf, planText } from './text.ts'
+import { isHeld, isUnplanned, missedCharge, replanned, upcoming } from './planning.ts'
+import { isOpen, reconciled, replacedReminder } from './reconcile.ts'
+import { answered, cancelled, noted, told } from './telling.ts'
+import { formatOf } from './text.ts'
 import { KEEP_MS } from './timing.ts'
-import type { Household, HouseholdEvent, Reminder, Settings } from './types.ts'
+import type { Household, HouseholdEvent, Settings } from './types.ts'
 import { withDueSent } from './wake.ts'
 
 export type Decision = {
@@ -212,58 +203,6 @@ function mergedSettings(current: Settings, from: Settings, to: Settings): Settin
     ([name, value]) => JSON.stringify(value) !== JSON.stringify(from[name as keyof Settings]),
   )
   return { ...current, ...Object.fromEntries(changes) }
-}
-
-/** Tells each plan that became another one to a person; and of `asked`, what it is, even if that is as it was. */
-function told(
-  before: Household,
-  after: Household,
-  asked: readonly string[],
-  now: Instant,
-  word: (plan: string) => string = (plan) => plan,
-): Household {
-  const current = { ...after, plan: planFor(after, now) }
-  return upcoming(after, now).reduce((state, event) => {
-    const old = plannedEvent(before, event.id)
-    const plan = plannedEvent(after, event.id)
-    const same = old === null || plan === null ? old === plan : sameToAPerson(old, plan)
-    if (!same) return withPlanTold(state, event.id, now)
-    if (!asked.includes(event.id)) return state
-    // Without a plan the first event's reminder asks for a reading now, and says that the event is noted.
-    const asks = event === upcoming(after, now)[0] && onTheDay(after, event, now) === null
-    if (plan === null && asks) return state
-    return withMessage(state, now, 'holdbell', word(planText(current, event, now)))
-  }, after)
-}
-
-/** A reading that no plan follows from, yet. */
-function noted(household: Household, reading: Reading, now: Instant): Household {
-  const f = formatOf(household)
-  const text = say.readingNoted(f.pct(reading.socPct), f.time(reading.at))
-  return withMessage(household, now, 'holdbell', text)
-}
-
-/** Tells of a cancellation, and of the plans that it changed. */
-function cancelled(before: Household, after: Household, eventId: string, now: Instant): Household {
-  const event = after.events.find((each) => each.id === eventId)
-  const cancelledText = event !== undefined && isHeld(event) ? say.cancelledHeld : say.cancelled
-  const text = event === undefined ? '' : cancelledText(eventName(after, event))
-  return told(before, replanned(withMessage(after, now, 'holdbell', text), now), [], now)
-}
-
-const ASKS_FOR_HANDS = new Set<Reminder['kind']>(['hold', 'release', 'overnight'])
-
-/** Thanks, and says what comes next. */
-function answered(household: Household, reminder: Reminder, now: Instant): Household {
-  const event = household.events.find((each) => each.id === reminder.eventId)
-  const plan = plannedEvent(household, reminder.eventId)
-  const next =
-    ASKS_FOR_HANDS.has(reminder.kind) && event !== undefined && plan !== null
-      ? planText(household, event, now)
-      : say.thanks
-  const set = reminder.kind === 'overnight' ? event?.topUp : null
-  const text = set ? reachWords.topUpSet(formatOf(household).time(set.until), next) : next
-  return withMessage(household, now, 'holdbell', text)
 }
 
 /** Forgets what nobody looks at any more. Events stay: the season is made of them. */

@@ -95,7 +95,7 @@ function settling(ask: Delivery, { deliveries }: Household): Partial<Delivery> {
   return { purpose: 'settle', id: `${ask.id}_over${times + 1}`, handle: ask.handle }
 }
 
-/** A chat's message loses its buttons; a notification that may still be shown is replaced, but not where it was just tapped, nor for nothing. */
+/** A chat's message loses its buttons; a notification that may still be shown is replaced, but not where it was just tapped, nor for nothing. A mail stays as it is. */
 function wantsSettling(
   household: Household,
   ask: Delivery,
@@ -103,8 +103,9 @@ function wantsSettling(
   by: string | null,
 ): boolean {
   const kind = household.channels.find(({ id }) => id === ask.channel)?.target.kind
-  if (kind === 'telegram') return ask.handle !== null
-  return kind === 'push' && state !== 'lapsed' && ask.channel !== by
+  if (ask.handle === null || kind === undefined || kind === 'mail') return false
+  if (kind === 'telegram') return true
+  return state !== 'lapsed' && ask.channel !== by
 }
 
 /** Marks what is to be tried now as being sent, and says which. A row whose lease ran out is tried again. */

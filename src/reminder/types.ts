@@ -37,7 +37,12 @@ export type Settings = Habits & {
   readonly howToRelease: string
   /** Somebody depends on powered medical equipment: advised against taking part. */
   readonly medical: boolean
-  readonly webhook: { readonly url: string; readonly secret: string } | null
+  /** `oldSecret` signs as well for a while after a change of the secret. */
+  readonly webhook: {
+    readonly url: string
+    readonly secret: string
+    readonly oldSecret?: { readonly secret: string; readonly until: Instant }
+  } | null
   /** Whether the calendar feed carries alarms. */
   readonly calendarAlarms: boolean
   /** An invented household to look around in. */

@@ -86,7 +86,7 @@ describe('answering', () => {
 
   it('takes "done" for what is asked, and "not yet" back', () => {
     const home = due()
-    expect(say(home, 'done').join()).toMatch(/held\. Let it run again at 17:25/)
+    expect(say(home, 'done').join()).toMatch(/^Thank you\. It stays paused until 17:25/)
     expect(home.household.events[0]?.heldAt).toBe(at('16:20'))
     expect(say(home, 'not yet').join()).toMatch(/^All right: not yet\. I will ask again at 16:25/)
     expect(home.household.events[0]?.heldAt).toBeNull()
@@ -102,7 +102,7 @@ describe('answering', () => {
     const home = due()
     const buttons = home.household.messages.at(-1)?.buttons ?? []
     expect(buttons.map((each) => each.send)).toEqual(['done', 'in 10'])
-    expect(say(home, buttons[0]?.send ?? '').join()).toMatch(/held/)
+    expect(say(home, buttons[0]?.send ?? '').join()).toMatch(/^Thank you\. It stays paused/)
   })
 
   it('knows when nothing is asked', () => {

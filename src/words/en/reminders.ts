@@ -98,6 +98,11 @@ export const reminderWords = {
 
   snoozed: (until: string) => `I will ask again at ${until}.`,
   thanks: 'Thank you, noted.',
+  thanksHeld: (release: string, left: string) =>
+    `Thank you. It stays paused until ${release}, and I will tell you when to let it run. About ${left} more than you keep for a power cut should be left at the end.`,
+  thanksRunning: (end: string, left: string) =>
+    `Thank you. It should carry the house until ${end}, with about ${left} more than you keep for a power cut.`,
+  outcomeNoted: (pct: string) => `${pct}: noted, thank you. That was the event.`,
   atHome: how,
 
   channelOff: (person: string, label: string) =>
