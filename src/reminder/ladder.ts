@@ -30,9 +30,15 @@ export function channelsFor(
   const wider = [[first], all.filter(({ person }) => person === first.person), all]
   const rungs = wider.filter((each, i) => i === 0 || each.length > (wider[i - 1]?.length ?? 0))
   const pressing = lastMoment(household, reminder) - now < EVERYBODY_MS
-  const rung = pressing && !isSomebodyAtHand(household, now) ? Infinity : reminder.repeat
+  // Whoever was asked to hold may have done so without a word: the one time that this is asked, all are asked.
+  const unsure = reminder.kind === 'release' && !isKnownToBeHeld(household, reminder)
+  const everybody = unsure || (pressing && !isSomebodyAtHand(household, now))
+  const rung = everybody ? Infinity : reminder.repeat
   return rungs[Math.min(rung, rungs.length - 1)] ?? []
 }
+
+const isKnownToBeHeld = ({ events }: Household, { eventId }: Reminder): boolean =>
+  events.some(({ id, heldAt }) => id === eventId && heldAt !== null)
 
 /** A release that comes after its lead is still in time until the event starts. */
 function lastMoment(household: Household, reminder: Reminder): Instant {

@@ -121,6 +121,11 @@ describe('[R21] whom it goes to', () => {
     expect(told(house, 'hold')).toEqual(['16:00 c1'])
   })
 
+  it('asks all at once whether it is paused, when nobody said', () => {
+    const house = workedDay(two).until(at('17:29'))
+    expect(told(house, 'release')).toEqual(['17:23 c1', '17:23 c3', '17:23 c2'])
+  })
+
   it('sends no plan to anybody, and a reading to one', () => {
     const house = workedDay(two).until(at('15:40'))
     expect(told(house, 'plan')).toEqual([])
