@@ -67,7 +67,8 @@ export type Heard =
   /** No channel of this household leads there. */
   | { readonly kind: 'not-ours' }
 
-const INVITATION_MS = 15 * 60_000
+/** How long a chat's one-time link lasts. */
+export const INVITATION_MS = 15 * 60_000
 const LATER_MINUTES = 10
 const KEEP_HEARD = 50
 

@@ -10,13 +10,16 @@ import { apiApp } from './api/index.ts'
 import { apiTools } from './apiTools.ts'
 import { HouseholdGone } from './households.ts'
 import { placeOf } from './place.ts'
+import { answerRoutes } from './routes/answer.tsx'
 import { calendarRoutes } from './routes/calendar.ts'
+import { channelRoutes } from './routes/channels.tsx'
 import { entranceRoutes } from './routes/entrance.tsx'
 import { habitRoutes } from './routes/habits.tsx'
 import { UPLOAD_PATH, meterRoutes } from './routes/meter.tsx'
 import { planRoutes } from './routes/plan.tsx'
 import { setupRoutes } from './routes/setup.tsx'
 import { sunRoutes } from './routes/sun.tsx'
+import { telegramRoutes } from './routes/telegram.ts'
 import { broken, expired, nowhere, tooLarge } from './routes/trouble.tsx'
 
 const LOOPBACK = new Set(['localhost', '127.0.0.1', '[::1]'])
@@ -33,6 +36,7 @@ const headers = secureHeaders({
     connectSrc: ["'self'"],
     formAction: ["'self'"],
     manifestSrc: ["'self'"],
+    workerSrc: ["'self'"],
     baseUri: ["'none'"],
     frameAncestors: ["'none'"],
   },
@@ -57,6 +61,7 @@ export function webApp(env: Env, url: URL): Hono {
   pages.route('/', habitRoutes(place))
   pages.route('/', sunRoutes(place))
   pages.route('/', meterRoutes(place))
+  pages.route('/', channelRoutes(place))
 
   const app = new Hono()
   app.use(headers)
@@ -68,6 +73,9 @@ export function webApp(env: Env, url: URL): Hono {
     return next()
   })
   app.route('/', calendarRoutes(place))
+  // What brings a proof of its own needs no cookie, and no form's value.
+  app.route('/', answerRoutes(place))
+  app.route('/', telegramRoutes(place))
   const api = apiApp(apiTools(place))
   app.all('/api/*', (c) => api.fetch(c.req.raw, env))
   app.get('/openapi.json', (c) => api.fetch(c.req.raw, env))

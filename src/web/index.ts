@@ -1,1 +1,2 @@
 export { webApp } from './app.tsx'
+export { receiveMail } from './mail.ts'

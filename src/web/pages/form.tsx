@@ -112,18 +112,20 @@ export const Checkbox = (props: {
   readonly checked: boolean
   readonly error?: string | undefined
   readonly required?: boolean
+  /** Where a page has several of the name. */
+  readonly id?: string
 }) => (
   <div class={props.error === undefined ? 'field' : 'field field-wrong'}>
-    <Hints id={props.name} hint={undefined} error={props.error} />
+    <Hints id={props.id ?? props.name} hint={undefined} error={props.error} />
     <label class="choice">
       <input
-        id={props.name}
+        id={props.id ?? props.name}
         type="checkbox"
         name={props.name}
         value="yes"
         checked={props.checked}
         required={props.required}
-        aria-describedby={describedBy(props.name, undefined, props.error)}
+        aria-describedby={describedBy(props.id ?? props.name, undefined, props.error)}
       />
       {props.label}
     </label>

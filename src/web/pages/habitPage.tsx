@@ -10,9 +10,15 @@ export const HabitPage = (props: {
   /** What is said of a form that was kept a moment ago; `null` where none was. */
   readonly saved: string | null
   readonly lang: string
+  readonly scripts?: readonly string[]
   readonly children?: Child
 }) => (
-  <Layout title={props.words.title} lang={props.lang} wrong={props.errors.length > 0}>
+  <Layout
+    title={props.words.title}
+    lang={props.lang}
+    scripts={props.scripts ?? []}
+    wrong={props.errors.length > 0}
+  >
     <ErrorSummary errors={props.errors} />
     <h1>{props.words.title}</h1>
     <p>

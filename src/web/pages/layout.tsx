@@ -31,9 +31,13 @@ export function Layout(props: LayoutProps) {
           <meta name="viewport" content="width=device-width, initial-scale=1" />
           <meta name="robots" content="noindex" />
           <meta name="color-scheme" content="light dark" />
+          <meta name="theme-color" content="#faf6ec" media="(prefers-color-scheme: light)" />
+          <meta name="theme-color" content="#15171b" media="(prefers-color-scheme: dark)" />
           <title>{wrong ? pageWords.errorTitle(whole) : whole}</title>
           <link rel="stylesheet" href="/style.css" />
           <link rel="icon" href="/icon.svg" type="image/svg+xml" />
+          <link rel="apple-touch-icon" href="/icon-192.png" />
+          <link rel="manifest" href="/manifest.webmanifest" />
           {scripts.map((src) => (
             <script src={src} defer></script>
           ))}

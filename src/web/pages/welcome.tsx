@@ -50,8 +50,9 @@ export const WelcomePage = (props: WelcomeProps) => {
   )
 }
 
-const Key = (props: {
-  readonly heading: string
+/** A key that is shown once, to be copied. */
+export const Key = (props: {
+  readonly heading: string | null
   readonly hint: string
   readonly value: string | null
   readonly copy: string
@@ -59,7 +60,7 @@ const Key = (props: {
 }) =>
   props.value === null ? null : (
     <section>
-      <h2>{props.heading}</h2>
+      {props.heading === null ? null : <h2>{props.heading}</h2>}
       <p>{props.hint}</p>
       <code class="key" data-copy={props.copy} data-copied={pageWords.welcome.copied}>
         {props.link ? <a href={props.value}>{props.value}</a> : props.value}
