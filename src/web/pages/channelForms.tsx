@@ -35,7 +35,17 @@ export const AddForms = (props: AddFormsProps) => {
         <noscript>
           <p class="notice">{push.script}</p>
         </noscript>
-        <form method="post" action="/channels/push" id="push-form" data-key={setUp.push}>
+        <form
+          method="post"
+          action="/channels/push"
+          id="push-form"
+          data-key={setUp.push}
+          data-endpoints={endpointsOf(props.household).join(' ')}
+          data-ios={push.ios}
+          data-unsupported={push.unsupported}
+          data-denied={push.denied}
+          data-failed={push.failed}
+        >
           <input type="hidden" name="csrf" value={csrf} />
           {['endpoint', 'p256dh', 'auth'].map((name) => (
             <input type="hidden" name={name} value="" />
@@ -84,6 +94,12 @@ export const AddForms = (props: AddFormsProps) => {
   )
 }
 
+/** Where pushes go, or went until the browser changed it; what was turned off is to stay so. */
+const endpointsOf = ({ channels }: Household): readonly string[] =>
+  channels.flatMap(({ target, state, last }) =>
+    target.kind === 'push' && (state === 'on' || last?.outcome === 'gone') ? [target.endpoint] : [],
+  )
+
 type Inside = AddFormsProps & { readonly form: FormName }
 
 const typedIn = ({ typed, form }: Inside, name: string): string | undefined =>
@@ -98,6 +114,12 @@ const Way = (props: Inside & { readonly usable: boolean; readonly children?: Chi
     </details>
   )
 }
+
+/** Where pushes go; or would, if the browser had not changed its address. One that was turned off stays so. */
+const endpointsOf = ({ channels }: Household): readonly string[] =>
+  channels.flatMap(({ target, state, last }) =>
+    target.kind === 'push' && (state === 'on' || last?.outcome === 'gone') ? [target.endpoint] : [],
+  )
 
 const notSetUp = (form: FormName): string => (form === 'publish' ? '' : words[form].notSetUp)
 

@@ -5,10 +5,10 @@ const WORDS = {
   name: 'Holdbell',
   unreadable: 'Open Holdbell to see what is due.',
   over: (text) => `Too late by now: ${text}`,
-  noted: { done: 'Noted: done.', later: 'Noted: you will be asked again.' },
   notNoted: 'Your answer did not get through. Tap to answer on the page.',
 }
 const ICON = '/icon-192.png'
+const ANSWERS = ['done', 'later']
 const PATIENCE_MS = 4000
 const BRIEF_MS = 4000
 
@@ -50,7 +50,7 @@ const ours = (address) =>
 
 async function tapped({ notification, action }) {
   const page = ours(notification.data?.answerUrl)
-  if (page !== null && Object.hasOwn(WORDS.noted, action)) return answer(notification, action, page)
+  if (page !== null && ANSWERS.includes(action)) return answer(notification, action, page)
   notification.close()
   const windows = await self.clients.matchAll({ type: 'window', includeUncontrolled: true })
   const plan = windows.find(({ url }) => new URL(url).pathname === '/plan')
@@ -59,13 +59,14 @@ async function tapped({ notification, action }) {
 
 async function answer(notification, does, page) {
   const { title, tag, lang, actions, data } = notification
-  if (!(await posted(page, does))) {
-    await show(quiet({ title, body: WORDS.notNoted, tag, lang, actions, data }))
+  const { ok, text } = await posted(page, does)
+  if (!ok) {
+    await show(quiet({ title, body: text, tag, lang, actions, data }))
     // A browser may refuse by now; the notification is still there.
     return self.clients.openWindow(page).catch(() => null)
   }
   notification.close()
-  await show(quiet({ title, body: WORDS.noted[does], tag, lang, data: { ...data, brief: true } }))
+  await show(quiet({ title, body: text, tag, lang, data: { ...data, brief: true } }))
   await new Promise((passed) => setTimeout(passed, BRIEF_MS))
   for (const each of await self.registration.getNotifications({ tag }))
     if (each.data?.brief) each.close()
@@ -80,8 +81,9 @@ async function posted(page, does) {
       redirect: 'error',
       signal: AbortSignal.timeout(PATIENCE_MS),
     })
-    return reply.ok
+    const { text } = await reply.json()
+    return { ok: reply.ok, text }
   } catch {
-    return false
+    return { ok: false, text: WORDS.notNoted }
   }
 }
