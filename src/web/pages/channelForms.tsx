@@ -94,12 +94,6 @@ export const AddForms = (props: AddFormsProps) => {
   )
 }
 
-/** Where pushes go, or went until the browser changed it; what was turned off is to stay so. */
-const endpointsOf = ({ channels }: Household): readonly string[] =>
-  channels.flatMap(({ target, state, last }) =>
-    target.kind === 'push' && (state === 'on' || last?.outcome === 'gone') ? [target.endpoint] : [],
-  )
-
 type Inside = AddFormsProps & { readonly form: FormName }
 
 const typedIn = ({ typed, form }: Inside, name: string): string | undefined =>

@@ -78,12 +78,6 @@ export const channelsPageWords = {
     phone: 'On an iPhone or iPad, put this page on the home screen first and open it from there.',
     script:
       'This needs a script, which this browser does not run. Choose another way, or allow it for this site.',
-    ios: 'On an iPhone or iPad, add this page to the Home Screen first, and open it from there.',
-    unsupported: 'This browser cannot show notifications. Choose another way.',
-    denied:
-      'Notifications are not allowed for this site. Allow them in the browser’s settings for it, and try again.',
-    failed:
-      'The browser could not reach the service that brings its notifications. Try again later, or choose another way.',
     label: 'this browser',
     go: 'Notify this browser',
     ios: 'Put this page on the home screen first, open it from there, and try again.',
