@@ -5,6 +5,7 @@ import type { Instant } from '../../plan/index.ts'
 import { type Household, type Reminder, provenText, upcoming } from '../../reminder/index.ts'
 import {
   type Format,
+  channelsPageWords,
   format,
   meterPageWords,
   pageWords,
@@ -24,6 +25,7 @@ import { Layout } from './layout.tsx'
 import { Why } from './ledger.tsx'
 import { Reminders } from './reminders.tsx'
 import { Talk } from './talk.tsx'
+import { LastAnswer, WhoIsNotTold } from './told.tsx'
 import { WorthIt } from './worth.tsx'
 
 export type PlanPageProps = {
@@ -76,7 +78,9 @@ export function PlanPage(props: PlanPageProps) {
       {looks ? (
         <LookNow {...shared} asked={asked} answer={answer} refused={refused} first={due === null} />
       ) : null}
+      {due === null ? <LastAnswer {...shared} /> : null}
       <Next household={household} now={now} due={due?.reminder ?? null} />
+      <WhoIsNotTold household={household} f={f} />
       <Proven household={household} f={f} now={now} />
       {household.plan === null || !('plan' in answer) ? null : (
         <Curve {...shared} plan={household.plan} due={due?.kind ?? null} />
@@ -90,7 +94,7 @@ export function PlanPage(props: PlanPageProps) {
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
       <FillIn {...shared} answer={answer} asked={looks} refused={refused} />
       <Events {...shared} refused={refused} />
-      <Reminders reminders={household.reminders} now={now} f={f} />
+      <Reminders {...shared} />
       <Appliances household={household} now={now} f={f} />
       <Cautions />
       <ThisHousehold csrf={csrf} calendarUrl={links.calendarUrl} demo={settings.demo} />
@@ -175,6 +179,9 @@ const ThisHousehold = (props: {
         </a>{' '}
         <a class="button" href="/people">
           {peopleWords.link}
+        </a>{' '}
+        <a class="button" href="/channels">
+          {channelsPageWords.link}
         </a>{' '}
         <a class="button" href="/sun">
           {sunWords.link}

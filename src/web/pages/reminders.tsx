@@ -1,36 +1,44 @@
 // Reminders to come, and what became of the others.
 
 import type { Instant } from '../../plan/index.ts'
-import type { Reminder } from '../../reminder/index.ts'
+import type { Household, Reminder } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/index.ts'
+import { canTakeBack } from './answerPage.tsx'
 import { timeSeen } from './first-line.tsx'
+import { NotYet, answeredBy, toldLine } from './told.tsx'
 
 const EARLIER_SHOWN = 12
 
-type Props = { readonly reminders: readonly Reminder[]; readonly now: Instant; readonly f: Format }
+type Props = {
+  readonly household: Household
+  readonly now: Instant
+  readonly f: Format
+  readonly csrf: string
+}
 
-export const Reminders = ({ reminders, now, f }: Props) => {
+export const Reminders = (props: Props) => {
   const words = pageWords.reminders
-  const byTime = reminders.toSorted((a, b) => a.dueAt - b.dueAt)
+  const byTime = props.household.reminders.toSorted((a, b) => a.dueAt - b.dueAt)
   const open = byTime.filter(({ state }) => state === 'waiting' || state === 'sent')
   const closed = byTime.filter(({ state }) => state !== 'waiting' && state !== 'sent')
   return (
     <section aria-labelledby="reminders">
       <h2 id="reminders">{words.heading}</h2>
       {byTime.length === 0 ? <p>{words.empty}</p> : null}
-      {open.length === 0 ? null : <ReminderTable reminders={open} now={now} f={f} />}
+      {open.length === 0 ? null : <ReminderTable {...props} reminders={open} />}
       {closed.length === 0 ? null : (
         <details id="earlier">
           <summary>{words.earlier(String(closed.length))}</summary>
-          <ReminderTable reminders={closed.slice(-EARLIER_SHOWN)} now={now} f={f} />
+          <ReminderTable {...props} reminders={closed.slice(-EARLIER_SHOWN)} />
         </details>
       )}
     </section>
   )
 }
 
-const ReminderTable = ({ reminders, now, f }: Props) => {
+const ReminderTable = (props: Props & { readonly reminders: readonly Reminder[] }) => {
+  const { reminders, now, f } = props
   const words = pageWords.reminders
   return (
     <table class="rows">
@@ -47,11 +55,34 @@ const ReminderTable = ({ reminders, now, f }: Props) => {
           <tr>
             <td>{timeSeen(reminder.nextAt ?? reminder.dueAt, now, f)}</td>
             <th scope="row">{pageWords.reminderKind[reminder.kind]}</th>
-            <td>{stateLine(reminder, now, f)}</td>
+            <td>
+              {stateLine(reminder, now, f)}
+              <Record {...props} reminder={reminder} />
+            </td>
           </tr>
         ))}
       </tbody>
     </table>
+  )
+}
+
+/** Who was told, who answered, and the way to take that back. */
+const Record = (props: Props & { readonly reminder: Reminder }) => {
+  const { household, reminder, now, f, csrf } = props
+  const lines = [
+    toldLine(household, reminder, now, f),
+    reminder.state === 'acknowledged' && reminder.kind !== 'plan' ? answeredBy(reminder) : null,
+  ].filter((line) => line !== null)
+  return (
+    <>
+      {lines.length === 0 ? null : (
+        <>
+          <br />
+          <small>{lines.join(' ')}</small>
+        </>
+      )}
+      {canTakeBack(reminder, now) ? <NotYet reminder={reminder} csrf={csrf} /> : null}
+    </>
   )
 }
 
@@ -65,6 +96,10 @@ function stateLine(reminder: Reminder, now: Instant, f: Format): string {
       return words.sent(timeSeen(reminder.sentAt ?? reminder.dueAt, now, f))
     case 'acknowledged':
       return words.acknowledged(timeSeen(reminder.acknowledgedAt ?? reminder.dueAt, now, f))
+    case 'missed':
+      return reminder.missedBecause === null
+        ? words.missed
+        : pageWords.missedBecause[reminder.missedBecause]
     default:
       return words[reminder.state]
   }

@@ -159,6 +159,31 @@ export const pageWords = {
     missed: 'could not be sent in time',
   },
 
+  /** With `missed`. */
+  missedBecause: {
+    'woke-late': 'not sent: nothing woke here in time',
+    'nobody-there': 'not sent: nobody was there',
+    'no-channel': 'not sent: no way to anybody worked',
+    crowded: 'not sent: too near to another message',
+  },
+
+  /** Under a reminder: who was told, who answered. */
+  told: {
+    line: (ways: string) => `Told: ${ways}.`,
+    way: (person: string, label: string, at: string) => `${person} (${label}) ${at}`,
+    webhook: (at: string) => `the webhook ${at}`,
+    removed: (at: string) => `a way that was removed since (${at})`,
+    by: (person: string) => `${person} said so.`,
+    /** Where nobody gave a name. */
+    answered: {
+      page: 'Said on this page.',
+      chat: 'Said in the conversation.',
+      api: 'Said by a program.',
+      'a reading': 'Answered by a reading.',
+    },
+    notYet: 'Not yet: take it back',
+  },
+
   talk: {
     earlier: 'Earlier',
     heading: 'Say it',
