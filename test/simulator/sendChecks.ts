@@ -1,0 +1,158 @@
+// What holds at each call of a channel: I3 nothing after an answer, I5 doubles are explained and marked, I8 nothing that is of
+// no use, I11 right words, I14 what is out is settled, I15 nothing to what is gone, I16 no hurry, I17 nobody is woken.
+
+import { DateTime } from 'luxon'
+import { MINUTE_MS } from '../../src/plan/index.ts'
+import {
+  type Attempt,
+  type Household,
+  type Reminder,
+  WEBHOOK,
+  isOpen,
+} from '../../src/reminder/index.ts'
+import type { Facts } from './facts.ts'
+import { Broken, type Call } from './shell.ts'
+
+const LEASE_MS = 60_000
+const MOST_ATTEMPTS = 10
+const IS_HANDS = new Set<Reminder['kind']>(['hold', 'release', 'restore', 'overnight'])
+/** A message says the same at each attempt; one for a time that has just passed may still be on its way. */
+const STALE_MS = 5 * MINUTE_MS
+
+export class SendChecks {
+  readonly #facts: Facts
+
+  constructor(facts: Facts) {
+    this.#facts = facts
+  }
+
+  called(household: Household, call: Call): void {
+    const { delivery, address, text } = call
+    const { now, process, calls } = this.#facts
+    const current = household.deliveries.find(({ id }) => id === delivery.id) ?? delivery
+    const reminder = household.reminders.find(({ key }) => key === delivery.reminderKey)
+    if (reminder === undefined) throw new Broken('I1', `${delivery.id} is sent for no reminder`)
+    const before = calls.get(delivery.id) ?? []
+    this.#notInHurry(delivery.id)
+    const there = before.filter(({ arrived }) => arrived)
+    if (there.length > 0 && !current.doubtful)
+      throw new Broken('I5', `${delivery.id} is sent again, and does not say that it may have come`)
+    if (there.length > 0 && delivery.channel !== WEBHOOK && delivery.purpose === 'ask')
+      if (!text.startsWith('(You may have this already.)'))
+        throw new Broken('I5', `${delivery.id} does not say that it may have come: ${text}`)
+    if (/NaN|undefined|null|Infinity|Invalid/.test(text) || text === '')
+      throw new Broken('I11', `${delivery.id} says: ${text}`)
+    const channel = household.channels.find(({ id }) => id === delivery.channel)
+    if (delivery.channel !== WEBHOOK && channel?.state !== 'on')
+      throw new Broken('I15', `${delivery.id} goes to a channel that is off`)
+    if (delivery.purpose === 'ask') {
+      this.#isWanted(household, reminder, delivery.id)
+      this.#isTrue(reminder, call)
+      if (channel !== undefined) this.#isAwake(household, channel.person, delivery.id)
+    } else if (isOpen(reminder)) throw new Broken('I14', `${delivery.id} settles what is open`)
+    const made = { at: now, process, arrived: false, attempt: null, returnedAt: null }
+    this.#facts.add(calls, delivery.id, made)
+    void address
+  }
+
+  arrived({ delivery }: Call, isDouble: boolean): void {
+    if (isDouble) return
+    const { calls, arrivals, now } = this.#facts
+    const made = calls.get(delivery.id)?.at(-1)
+    if (made !== undefined) made.arrived = true
+    const { channel, repeat, reminderKey } = delivery
+    if (delivery.purpose === 'ask')
+      this.#facts.add(arrivals, reminderKey, { at: now, channel, repeat })
+  }
+
+  returned(deliveryId: string, attempt: Attempt): void {
+    const made = this.#facts.calls.get(deliveryId)?.at(-1)
+    if (made === undefined) return
+    made.attempt = attempt
+    made.returnedAt = this.#facts.now
+  }
+
+  /** I14: in the end every chat's message that asks for something shows that it is over. */
+  atEnd(household: Household): void {
+    const open = new Set(household.reminders.filter(isOpen).map(({ key }) => key))
+    for (const { id, purpose, reminderKey, channel, state, handle } of household.deliveries) {
+      if (purpose !== 'ask' || state !== 'accepted' || handle === null) continue
+      if (open.has(reminderKey)) continue
+      const kind = household.channels.find((each) => each.id === channel)?.target.kind
+      if (kind !== 'telegram') continue
+      const settled = household.deliveries.some((each) => each.id.startsWith(`${id}_over`))
+      if (!settled) throw new Broken('I14', `${id} still has its buttons, and its reminder is over`)
+    }
+  }
+
+  /** I3, I8 */
+  #isWanted(household: Household, reminder: Reminder, id: string): void {
+    const { now, answered } = this.#facts
+    const { key, kind, eventId, uselessAfter } = reminder
+    const event = household.events.find((each) => each.id === eventId)
+    if (answered.has(key)) throw new Broken('I3', `${id} is sent after ${key} was answered`)
+    if (IS_HANDS.has(kind))
+      for (const other of household.reminders) {
+        if (other.kind !== kind || other.eventId !== eventId || other.key === key) continue
+        const at = answered.get(other.key)
+        if (at === undefined || event === undefined) continue
+        if (at >= event.changedAt && at >= (event.runsSince ?? -Infinity))
+          throw new Broken('I3', `${id} is sent though ${other.key} was answered`)
+      }
+    if (now >= uselessAfter) throw new Broken('I8', `${id} is sent when it is of no use`)
+    const end = event?.end ?? Infinity
+    if ((kind === 'release' || kind === 'hold') && now >= end)
+      throw new Broken('I8', `${id} is sent after the event`)
+    if (kind === 'hold' && event !== undefined && now >= event.start)
+      throw new Broken('I8', `${id} asks to hold in the event`)
+  }
+
+  /** I11: a time by which something is to be done is not past, nor another day's. */
+  #isTrue({ kind }: Reminder, { text, delivery }: Call): void {
+    const said =
+      /(?:Hold by|to be by|run again by|hold before|run again before) (\d\d):(\d\d)/.exec(text)
+    if (said === null || (kind !== 'hold' && kind !== 'release')) return
+    if (/It was to be by/.test(text)) return
+    const { now, season } = this.#facts
+    const local = DateTime.fromMillis(now, { zone: season.household.settings.timeZone })
+    const minutes = Number(said[1]) * 60 + Number(said[2])
+    const at = local.hour * 60 + local.minute
+    // How long ago that was by the clock on the wall, if it was in the last half day.
+    const ago = (at - minutes + 1440) % 1440
+    if (ago < 720 && ago * MINUTE_MS > STALE_MS)
+      throw new Broken('I11', `${delivery.id} says at ${local.toFormat('HH:mm')}: ${text}`)
+  }
+
+  /** I16 */
+  #notInHurry(id: string): void {
+    const { now, calls, process } = this.#facts
+    const before = calls.get(id) ?? []
+    const last = before.at(-1)
+    if (last === undefined) return
+    if (before.length >= MOST_ATTEMPTS)
+      throw new Broken('I16', `${id} is tried ${before.length + 1} times`)
+    const { attempt, returnedAt } = last
+    if (attempt?.kind === 'accepted' && last.process === process)
+      throw new Broken('I5', `${id} is sent again after it was taken`)
+    if (attempt === null && now < last.at + LEASE_MS - 100)
+      throw new Broken('I5', `${id} is sent again while it is being sent`)
+    if (
+      attempt?.kind === 'try-again' &&
+      returnedAt !== null &&
+      now < returnedAt + attempt.afterMs &&
+      last.process === process
+    )
+      throw new Broken('I16', `${id} is tried again before the receiver wants it`)
+  }
+
+  /** I17 */
+  #isAwake({ settings }: Household, name: string, id: string): void {
+    const quiet = settings.people.find((person) => person.name === name)?.quiet
+    if (!quiet) return
+    const { now } = this.#facts
+    const clock = DateTime.fromMillis(now, { zone: settings.timeZone }).toFormat('HH:mm')
+    const { from, until } = quiet
+    const asleep = from < until ? from <= clock && clock < until : clock >= from || clock < until
+    if (asleep) throw new Broken('I17', `${id} wakes ${name} at ${clock}`)
+  }
+}
