@@ -9,8 +9,9 @@ export const ZONE = 'America/Halifax'
 
 export type Page = { readonly status: number; readonly to: string | null; readonly text: string }
 
-export async function browser() {
-  const app = webApp(env as unknown as Env, new URL(ORIGIN))
+/** `own`: what is bound to this worker besides. */
+export async function browser(own: Partial<Env> = {}) {
+  const app = webApp({ ...(env as unknown as Env), ...own }, new URL(ORIGIN))
   const cookies = new Map<string, string>()
   const visit = async (
     path: string,
