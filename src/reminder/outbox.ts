@@ -72,12 +72,15 @@ export function withSettling(
   now: Instant,
 ): Household {
   const was = new Map(before.reminders.map((each) => [each.key, each.state]))
+  const outBefore = new Set(before.deliveries.filter(isOutThere).map(({ id }) => id))
   const over = household.reminders.filter(
-    ({ key, state }) => was.get(key) === 'sent' && state !== 'sent' && state !== 'missed',
+    ({ key, state }) => was.has(key) && state !== 'sent' && state !== 'waiting',
   )
   const added = over.flatMap((reminder) =>
     household.deliveries
       .filter((each) => each.reminderKey === reminder.key && isOutThere(each))
+      // It is over now, or was when the channel took it.
+      .filter(({ id }) => was.get(reminder.key) === 'sent' || !outBefore.has(id))
       .filter((each) => wantsSettling(household, each, reminder, by))
       .map((each): Delivery => ({ ...each, ...queued(now), ...settling(each, household) })),
   )

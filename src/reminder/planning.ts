@@ -49,8 +49,20 @@ export const isHeld = (event: HouseholdEvent): boolean =>
  * cancelled or moved to another day it is not known: it is asked to be let run, and the forecast takes it as running.
  */
 export const heldSince = (household: Household, now: Instant): Instant | null =>
-  upcoming(household, now).find((event) => isHeld(event) && isNear(household.settings, event, now))
-    ?.heldAt ?? null
+  upcoming(household, now).find(
+    (event) => isHeld(event) && !isHeldForAnother(household, event, now),
+  )?.heldAt ?? null
+
+/** It was paused for another day than its event is on by now. */
+export const isHeldForAnother = (
+  { settings }: Household,
+  event: HouseholdEvent,
+  now: Instant,
+): boolean =>
+  event.sequence > 0 &&
+  event.heldAt !== null &&
+  event.heldAt <= event.changedAt &&
+  !isNear(settings, event, now)
 
 /**
  * The events that can be planned now, from what was told last: all where the nightly charge is known. Where it is

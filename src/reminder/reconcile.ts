@@ -8,8 +8,13 @@ import { type Wanted, remindersFor } from './wanted.ts'
 export const isOpen = (reminder: Reminder): boolean =>
   reminder.state === 'waiting' || reminder.state === 'sent'
 
-/** The household with its reminders as its plan wants them now. */
+/** The household with its reminders as its plan wants them now; what is wanted depends on what was asked, so until it rests. */
 export function reconciled(household: Household, now: Instant): Household {
+  const next = once(household, now)
+  return next === household ? household : reconciled(next, now)
+}
+
+function once(household: Household, now: Instant): Household {
   const wanted = remindersFor(household, now)
   const kept = household.reminders.map((reminder) => fit(reminder, wanted, now))
   const added = wanted

@@ -9,6 +9,7 @@ import {
   chargesFirst,
   hasNothingToGive,
   isHeld,
+  isHeldForAnother,
   onTheDay,
   planFor,
   plannedEvent,
@@ -66,7 +67,7 @@ function planSentence(household: Household, event: HouseholdEvent, now: Instant)
   const left = f.kwh(plan.marginLeftKwh)
   const pct = f.pct(plan.holdAtPct)
   const until = plan.short && f.time(plan.short.coveredUntil)
-  if (isHeld(event) && plan.releaseAt > now)
+  if (isHeld(event) && !isHeldForAnother(household, event, now) && plan.releaseAt > now)
     return until === null ? say.planHeld(on, release, left) : say.planHeldShort(on, release, until)
   if (plan.releaseAt <= now || event.releasedAt !== null)
     return until === null ? say.planServing(on, left) : say.planServingShort(on, until)

@@ -17,7 +17,9 @@ import type { Button, Household, MissedBecause, Reminder } from './types.ts'
 
 /** Sends what is due and closes what is over. */
 export function withDueSent(household: Household, now: Instant): Household {
-  return household.reminders.filter(isOpen).reduce((state, reminder) => {
+  // What cannot wait goes first, so that what can keeps its distance to it.
+  const inTurn = household.reminders.filter(isOpen).toSorted((a, b) => turnOf(a) - turnOf(b))
+  return inTurn.reduce((state, reminder) => {
     if (now >= reminder.uselessAfter) return closed(state, reminder, now)
     if (reminder.nextAt === null || reminder.nextAt > now) return state
     const free = freeAt(state, reminder)
@@ -25,6 +27,10 @@ export function withDueSent(household: Household, now: Instant): Household {
     return withReminder(state, { ...reminder, nextAt: earlier(free, reminder.uselessAfter) })
   }, household)
 }
+
+/** A plan is told before what it asks for. */
+const turnOf = (reminder: Reminder): number =>
+  reminder.kind === 'plan' ? 0 : isUrgent(reminder) ? 1 : 2
 
 /** From when a message may come: what can wait keeps its distance to the last one that asked for something (R25). */
 function freeAt({ messages, reminders }: Household, reminder: Reminder): Instant {

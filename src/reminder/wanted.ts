@@ -7,6 +7,7 @@ import {
   chargesFirst,
   heldSince,
   isHeld,
+  isHeldForAnother,
   isWorthHolding,
   lastTold,
   lookAt,
@@ -52,7 +53,7 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
   const eventId = event.id
   const away = outOfReach(household.settings, [event])
   // Moved to another day while it was held: until then it is to run.
-  const movedAway = isHeld(event) && !isNear(household.settings, event, now)
+  const movedAway = isHeld(event) && isHeldForAnother(household, event, now)
   const restore = movedAway ? [restoreAt(event, firstOutside(away, event.changedAt))] : []
   if (plan === null) return [...restore, ...firstReading(household, event, now)]
   const wanted: Wanted[] = []
@@ -88,8 +89,6 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
       dueAt: whileHandsAreThere(away, later(gapStart, holdDue), target),
       uselessAfter: releaseDue,
     })
-  const outcome = outcomeOf(household, event)
-  if (movedAway) return [...wanted, ...restore, outcome]
   const heldPerhaps = isHeld(event) || (untouched && worth) || holdWasAsked(household, event)
   if (event.releasedAt === null && heldPerhaps)
     wanted.push({
@@ -98,7 +97,7 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
       dueAt: whileHandsAreThere(away, releaseDue, plan.releaseAt),
       uselessAfter: event.end,
     })
-  return [...wanted, outcome]
+  return [...wanted, ...restore, outcomeOf(household, event)]
 }
 
 /** When hands are asked: at the due time; else when they are there again, if that is in time, or at the last moment before (R17). */
@@ -213,6 +212,5 @@ export const holdWasAsked = (household: Household, event: HouseholdEvent): boole
       each.kind === 'hold' &&
       each.eventId === event.id &&
       each.sentAt !== null &&
-      each.sentAt >= (event.runsSince ?? -Infinity) &&
-      each.state !== 'replaced',
+      each.sentAt >= (event.runsSince ?? -Infinity),
   )

@@ -163,7 +163,7 @@ describe('what is kept of answers', () => {
     house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
     house.until(at('16:30'))
     house.do({ type: 'held', eventId: 'e1', by: 'chat' })
-    expect(house.last()).toMatch(/held\. Let it run again at 17:25/)
+    expect(house.last()).toMatch(/^Thank you\. It stays paused until 17:25/)
     expect(house.until(at('17:24')).times('release')).toEqual(['17:23'])
   })
 
@@ -198,6 +198,6 @@ describe('what is kept of answers', () => {
     ack(house, 'hold')
     house.until(at('17:24'))
     ack(house, 'release')
-    expect(house.last()).toMatch(/let it run\./)
+    expect(house.last()).toMatch(/^Thank you\. It should carry the house until 18:30/)
   })
 })
