@@ -121,3 +121,5 @@ console.log(
     : `Holdbell is running. Open ${url}`,
 )
 if (!given.rehearse) console.log(`Households are kept in ${state}. Stop it with Ctrl-C.`)
+if (vars.MAIL_FROM !== undefined)
+  console.log('Mails are not sent: each is written under .wrangler/tmp/email, until this stops.')
