@@ -1,11 +1,21 @@
 // A household of the worked example, and every page rendered as text.
 
 import { NO_HABITS } from '../../src/reminder/index.ts'
-import type { Household, HouseholdEvent, Reminder } from '../../src/reminder/index.ts'
+import type {
+  Delivery,
+  Household,
+  HouseholdChannel,
+  HouseholdEvent,
+  Reminder,
+} from '../../src/reminder/index.ts'
 import { MINUTE_MS, asInstant } from '../../src/plan/index.ts'
 import {
+  AnswerPage,
+  ChannelsPage,
+  ChatLinkPage,
   DoorsPage,
   MeterPage,
+  OneButtonPage,
   OpenPage,
   PeoplePage,
   PlanPage,
@@ -13,13 +23,20 @@ import {
   ProblemPage,
   SetupPage,
   SunPage,
+  WebhookSecretPage,
   WelcomePage,
   setupDefaults,
 } from '../../src/web/pages/index.ts'
-import type { MeterPageProps, PlanPageProps } from '../../src/web/pages/index.ts'
+import type {
+  AnswerPageProps,
+  ChannelsPageProps,
+  MeterPageProps,
+  PlanPageProps,
+} from '../../src/web/pages/index.ts'
 import { peopleOn, peopleTyped } from '../../src/web/peopleForm.ts'
 import { pricesTyped } from '../../src/web/pricesForm.ts'
 import { type Typed, rowsOf } from '../../src/web/rowsForm.ts'
+import { answerPageWords, format } from '../../src/words/index.ts'
 import { NOON, ZONE, at, battery, planned, worked } from '../chart/given.ts'
 
 export { NOON, at }
@@ -219,6 +236,82 @@ export const sunPage = (props: Partial<Parameters<typeof SunPage>[0]> = {}) =>
     />,
   )
 
+export const channel = (id: string, more: Partial<HouseholdChannel> = {}): HouseholdChannel => ({
+  id,
+  person: 'Rowan',
+  label: 'phone',
+  target: { kind: 'telegram', chatId: '77', group: false },
+  state: 'on',
+  last: null,
+  ...more,
+})
+
+/** A sending of a reminder that a channel took. */
+export const taken = (reminderKey: string, by: string, acceptedAt: string): Delivery => ({
+  id: `msg_h1_${reminderKey}_0_${by}`,
+  purpose: 'ask',
+  reminderKey,
+  kind: 'hold',
+  repeat: 0,
+  channel: by,
+  state: 'accepted',
+  attempts: 1,
+  nextAt: null,
+  note: null,
+  acceptedAt: at(acceptedAt),
+  handle: null,
+  doubtful: false,
+})
+
+export const NOTHING_SET_UP = { push: null, telegram: false, mail: false }
+
+/** One of each kind, in the states that there are. */
+const someChannels = (name: string): readonly HouseholdChannel[] => [
+  channel('c1', {
+    person: name,
+    label: name,
+    target: { kind: 'push', endpoint: 'https://push.example.net/x', p256dh: '', auth: '' },
+  }),
+  channel('c2', { last: { at: NOON, outcome: 'unreachable', note: name } }),
+  channel('c3', { target: { kind: 'mail', address: 'ada@example.org' }, state: 'waiting' }),
+  channel('c4', {
+    target: { kind: 'publish', server: 'https://push.example.org/', topic: 't', token: 's3cret' },
+    state: 'off',
+    last: { at: NOON, outcome: 'gone', note: 'status 410' },
+  }),
+]
+
+export const channelsPage = (
+  more: Partial<Household> = {},
+  props: Partial<ChannelsPageProps> = {},
+): string =>
+  String(
+    <ChannelsPage
+      household={{ ...household, ...more }}
+      now={NOON}
+      setUp={{ push: 'BPk', telegram: true, mail: true }}
+      freshTopic="abcdefgh"
+      typed={null}
+      errors={[]}
+      said={null}
+      csrf="c5rf"
+      {...props}
+    />,
+  )
+
+export const answerPage = (props: Partial<AnswerPageProps> = {}): string =>
+  String(
+    <AnswerPage
+      household={household}
+      reminder={sentHold}
+      now={at('2027-01-14T16:20:00-04:00')}
+      taps={[{ label: 'Done: it is paused', does: 'done' }]}
+      settled="Done: Ada said so at 16:19."
+      path="/answer/h/c1/hold-e1-1/code"
+      {...props}
+    />,
+  )
+
 /** Every page, with everything that people can type made hostile. */
 const somebody = {
   away: [{ days: [1, 5], from: '08:00', until: '17:00' }],
@@ -333,6 +426,84 @@ export const everyPage = (): [string, string][] => [
       typed: { kind: HOSTILE, kwhPerDay: HOSTILE, facing: HOSTILE, latitude: HOSTILE },
       errors: ['kind', 'kwhPerDay', 'facing'].map((field) => ({ field, message: HOSTILE })),
     }),
+  ],
+  [
+    'channels, settings',
+    channelsPage(
+      {
+        channels: someChannels(HOSTILE),
+        settings: {
+          ...household.settings,
+          people: [{ ...somebody, name: HOSTILE }],
+          webhook: { url: 'https://home.example.org/hook', secret: 'whsec_x' },
+        },
+      },
+      { said: HOSTILE },
+    ),
+  ],
+  [
+    'channels with errors, settings',
+    channelsPage(
+      {},
+      {
+        typed: { form: 'publish', fields: { server: HOSTILE, topic: HOSTILE, other: HOSTILE } },
+        errors: [
+          'publish-server',
+          'publish-topic',
+          'publish-token',
+          'publish-other',
+          'publish-label',
+          'push-go',
+          'mail-address',
+          'telegram-other',
+          'webhook-url',
+        ].map((field) => ({ field, message: HOSTILE })),
+      },
+    ),
+  ],
+  ['channels where nothing is set up', channelsPage({}, { setUp: NOTHING_SET_UP })],
+  [
+    'chat link, settings',
+    String(
+      <ChatLinkPage
+        person={HOSTILE}
+        links={{ alone: 'https://t.me/b?start=x', group: 'https://t.me/b?startgroup=x' }}
+        until={NOON}
+        f={format('en', ZONE)}
+        lang="en"
+      />,
+    ),
+  ],
+  ['webhook secret', String(<WebhookSecretPage secret="whsec_abc" lang="en" />)],
+  [
+    'answer, settings',
+    answerPage({
+      household: { ...household, settings: { ...household.settings, howToHold: HOSTILE } },
+      taps: [{ label: HOSTILE, does: 'done' }],
+    }),
+  ],
+  [
+    'answer that was given, settings',
+    answerPage({ reminder: { ...sentHold, state: 'acknowledged' }, settled: HOSTILE }),
+  ],
+  [
+    'answer with an error, settings',
+    answerPage({
+      reminder: { ...sentHold, kind: 'outcome' },
+      errors: [{ field: 'socPct', message: HOSTILE }],
+      typed: HOSTILE,
+    }),
+  ],
+  [
+    'answer: one button',
+    String(
+      <OneButtonPage
+        words={answerPageWords.stop}
+        path="/stop/h/c1/code"
+        says={{ name: 'List-Unsubscribe', value: 'One-Click' }}
+        done={false}
+      />,
+    ),
   ],
   ['plan without a reading', planPage({ plan: null, readings: [] })],
   ['plan without an event', planPage({ plan: null, events: [], messages: [], reminders: [] })],

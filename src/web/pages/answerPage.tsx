@@ -98,11 +98,20 @@ const Act = (props: {
   </form>
 )
 
-const HANDS: ReadonlySet<Reminder['kind']> = new Set(['hold', 'release', 'restore', 'overnight'])
+type Hands = 'hold' | 'release' | 'restore' | 'overnight'
+const HANDS: ReadonlySet<Reminder['kind']> = new Set<Hands>([
+  'hold',
+  'release',
+  'restore',
+  'overnight',
+])
 
 /** An answer that hands gave can be taken back while the reminder would still help. */
-export const canTakeBack = ({ kind, state, uselessAfter }: Reminder, now: Instant): boolean =>
-  state === 'acknowledged' && now < uselessAfter && HANDS.has(kind)
+export const canTakeBack = (
+  reminder: Reminder,
+  now: Instant,
+): reminder is Reminder & { readonly kind: Hands } =>
+  reminder.state === 'acknowledged' && now < reminder.uselessAfter && HANDS.has(reminder.kind)
 
 /** In words that are right now, where the plan that they come from is still there. */
 function textNow(household: Household, reminder: Reminder, now: Instant): string {

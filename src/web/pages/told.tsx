@@ -2,7 +2,7 @@
 
 import type { Instant } from '../../plan/index.ts'
 import { type Household, type Reminder, WEBHOOK } from '../../reminder/index.ts'
-import { type Format, channelsPageWords, pageWords, reminderWords } from '../../words/index.ts'
+import { type Format, channelsPageWords, pageWords } from '../../words/index.ts'
 import { canTakeBack } from './answerPage.tsx'
 import { timeSeen } from './first-line.tsx'
 import { Post } from './form.tsx'
@@ -87,7 +87,7 @@ export const LastAnswer = (props: {
 }) => {
   const { household, now, f, csrf } = props
   const last = household.reminders
-    .filter((each) => canTakeBack(each, now))
+    .flatMap((each) => (canTakeBack(each, now) ? [each] : []))
     .toSorted((a, b) => (b.acknowledgedAt ?? 0) - (a.acknowledgedAt ?? 0))[0]
   if (last === undefined || last.acknowledgedAt === null) return null
   const at = timeSeen(last.acknowledgedAt, now, f)
@@ -95,7 +95,7 @@ export const LastAnswer = (props: {
   const named = by !== null && placeSaid(by) === null
   return (
     <div class="due-now">
-      <p class="when">{named ? reminderWords.settledBy(by, at) : reminderWords.settled(at)}</p>
+      <p class="when">{pageWords.told.last[last.kind](named ? by : null, at)}</p>
       <NotYet reminder={last} csrf={csrf} />
     </div>
   )

@@ -181,6 +181,19 @@ export const pageWords = {
       api: 'Said by a program.',
       'a reading': 'Answered by a reading.',
     },
+    /** What hands did last; `by` a name, if one was given. */
+    last: {
+      hold: (by: string | null, at: string) =>
+        by === null ? `Paused: said at ${at}.` : `Paused: ${by} said so at ${at}.`,
+      release: (by: string | null, at: string) =>
+        by === null ? `Running again: said at ${at}.` : `Running again: ${by} said so at ${at}.`,
+      restore: (by: string | null, at: string) =>
+        by === null ? `Running again: said at ${at}.` : `Running again: ${by} said so at ${at}.`,
+      overnight: (by: string | null, at: string) =>
+        by === null
+          ? `The charge is set: said at ${at}.`
+          : `The charge is set: ${by} said so at ${at}.`,
+    },
     notYet: 'Not yet: take it back',
   },
 
