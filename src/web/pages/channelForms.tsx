@@ -47,7 +47,7 @@ export const AddForms = (props: AddFormsProps) => {
           data-failed={push.failed}
         >
           <input type="hidden" name="csrf" value={csrf} />
-          {['endpoint', 'p256dh', 'auth'].map((name) => (
+          {['endpoint', 'p256dh', 'auth', 'replaces'].map((name) => (
             <input type="hidden" name={name} value="" />
           ))}
           <Whose {...props} form="push" />

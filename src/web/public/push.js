@@ -92,7 +92,7 @@ async function renewed() {
   if (!CAN || !used || Notification.permission !== 'granted') return
   const subscription = await subscribed()
   if (subscription.endpoint === endpoint) return
-  fill(whose)
+  fill({ ...whose, replaces: endpoint })
   send(subscription)
 }
 

@@ -86,7 +86,8 @@ export function channelRoutes(place: Place): Hono<Inside> {
     if (!isSetUp(setUp, form)) return nowhere(c)
     const added = await channelAdded(form, fields, guard)
     if (!added.ok) return page(c, await c.var.door.read(), { form, fields, errors: added.refusal })
-    return add(c, added.value, { form, fields })
+    const { household } = await c.var.door.read()
+    return add(c, { ...added.value, ...replacing(household, fields) }, { form, fields })
   }
 
   return new Hono<Inside>()
@@ -197,6 +198,14 @@ const channelAt = ({ channels }: Household, { target }: Added): HouseholdChannel
   channels.find(
     (each) => each.target.kind === target.kind && addressOf(each.target) === addressOf(target),
   )
+
+/** A browser whose subscription changed says which one it had: that channel leads to it from now on. */
+const replacing = ({ channels }: Household, { replaces }: Typed): { replaces?: string } => {
+  const known = channels.find(
+    ({ target }) => target.kind === 'push' && target.endpoint === replaces,
+  )
+  return known === undefined ? {} : { replaces: known.id }
+}
 
 /** Does something to the channel of the path. */
 const toChannel =
