@@ -9,7 +9,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { type Browser, chromium } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, it } from 'vitest'
-import { Phone } from './push/phone.ts'
+import { Phone, type PhoneOptions } from './push/phone.ts'
 import { type Received, startPushService, vapidOf } from './push/pushService.ts'
 
 const CHROMIUM = '/usr/bin/chromium'
@@ -41,8 +41,11 @@ const state = mkdtempSync(join(tmpdir(), 'holdbell-test-'))
 let server: ChildProcess | undefined
 let browser: Browser | undefined
 let pushes: Awaited<ReturnType<typeof startPushService>> | undefined
+let port = 0
+let url = ''
 
-async function start(port: number, ...options: string[]): Promise<string> {
+async function start(...options: string[]): Promise<string> {
+  if (port === 0) port = await freePort()
   const child = spawn(
     process.execPath,
     ['scripts/start.ts', '--port', String(port), '--state', state, '--allow-local', ...options],
@@ -76,12 +79,18 @@ async function freePort(): Promise<number> {
   return port
 }
 
-/** Subscribes on the page, as a person would; what it says then. */
-async function subscribe({ page }: Phone, link: string, who: string): Promise<string> {
+/** Walks in by the household's link, to the form that subscribes. */
+async function enter({ page }: Phone, link: string): Promise<void> {
   await page.goto(link)
   await page.waitForURL('**/plan')
-  await page.goto(new URL('/channels', link).href)
+  await page.goto(`${url}/channels`)
   await page.click('#add-push summary')
+}
+
+/** Subscribes on the page, as a person would; what it says then. */
+async function subscribe(phone: Phone, link: string, who: string): Promise<string> {
+  const { page } = phone
+  await enter(phone, link)
   const listed = page.locator('#push-person')
   if ((await listed.count()) > 0) await listed.selectOption('')
   await page.fill('#push-other', who)
@@ -104,6 +113,7 @@ beforeAll(async () => {
   if (missing) return
   pushes = await startPushService()
   browser = await chromium.launch({ executablePath: CHROMIUM, args: ARGUMENTS })
+  url = await start('--clock', READ_AT)
 })
 
 afterAll(async () => {
@@ -113,25 +123,88 @@ afterAll(async () => {
   rmSync(state, { recursive: true, force: true })
 })
 
+async function call(path: string, token: string, body?: object): Promise<unknown> {
+  const answer = await fetch(`${url}${path}`, {
+    method: body === undefined ? 'GET' : 'POST',
+    headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' },
+    ...(body === undefined ? {} : { body: JSON.stringify(body) }),
+  })
+  return answer.json()
+}
+
+const household = () =>
+  call('/api/households', '', {
+    name: 'Tern Street',
+    timeZone: 'America/Halifax',
+    battery: { capacityKwh: 9.6, maxDischargeKw: 3.6 },
+    load: { kw: 0.8 },
+  }) as Promise<{ token: string; link: string }>
+
+const IPHONE =
+  'Mozilla/5.0 (iPhone; CPU iPhone OS 17_0 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko) Version/17.0 Mobile/15E148 Safari/604.1'
+
+describe.skipIf(missing)('the form that subscribes', () => {
+  it.each<[string, PhoneOptions, string, RegExp]>([
+    ['notifications are not allowed', { allowed: false }, 'Chromium on Linux', /not allowed/],
+    ['the browser knows no push', { lacks: 'PushManager' }, 'Chromium on Linux', /takes no/],
+    [
+      'a phone takes pushes on its home screen alone',
+      { lacks: 'PushManager', userAgent: IPHONE },
+      'iPhone',
+      /home screen first/,
+    ],
+    // Nothing but this machine can be reached.
+    ['its push service is out of reach', {}, 'Chromium on Linux', /could not be set up/],
+  ])('says so when %s, and sends nothing', async (_, options, label, sentence) => {
+    if (browser === undefined) throw new Error('not begun')
+    const made = await household()
+    const phone = await Phone.open(browser, url, options)
+    await enter(phone, made.link)
+    expect(await phone.page.inputValue('#push-label')).toBe(label)
+    await phone.page.fill('#push-other', 'Ada')
+    await phone.page.click('#push-go')
+    const trouble = phone.page.getByRole('alert')
+    await trouble.waitFor()
+    expect(await trouble.innerText()).toMatch(sentence)
+    expect(phone.page.url()).toBe(`${url}/channels`)
+  })
+
+  it('sends a subscription that changed again, to the same channel, but not one that was removed', async () => {
+    if (browser === undefined || pushes === undefined) throw new Error('not begun')
+    const made = await household()
+    const [first, second, third] = [pushes.subscriber(), pushes.subscriber(), pushes.subscriber()]
+    const phone = await Phone.open(browser, url, { subscriber: first })
+    const { page } = phone
+    await subscribe(phone, made.link, 'Ada')
+    const test = async () => {
+      await page.getByRole('button', { name: 'Send a test' }).click()
+      await page.getByText('Delivered: Ada').waitFor()
+    }
+    await test()
+    await phone.change(second)
+    await page.goto(`${url}/channels`)
+    await page.waitForURL('**/channels?said=added*')
+    // One button, so one channel.
+    await test()
+    expect([first.received.length, second.received.length]).toEqual([1, 1])
+
+    await page.click('summary:has-text("Remove")')
+    await page.check('input[name=sure]')
+    await page.getByRole('button', { name: 'Remove it now' }).click()
+    await page.waitForURL('**/channels?said=removed*')
+    await phone.change(third)
+    await page.goto(`${url}/channels`)
+    // All that a visit does is done once the worker is there and the network quiet.
+    await page.waitForLoadState('networkidle')
+    expect(page.url()).toBe(`${url}/channels`)
+    expect(await page.getByRole('button', { name: 'Send a test' }).count()).toBe(0)
+  })
+})
+
 describe.skipIf(missing)('two browsers', () => {
   it('subscribe, are tested, are asked to hold; one answers, and the other says so', async () => {
     if (browser === undefined || pushes === undefined) throw new Error('not begun')
-    const port = await freePort()
-    const url = await start(port, '--clock', READ_AT)
-    const call = async (path: string, token: string, body?: object): Promise<unknown> => {
-      const answer = await fetch(`${url}${path}`, {
-        method: body === undefined ? 'GET' : 'POST',
-        headers: { authorization: `Bearer ${token}`, 'content-type': 'application/json' },
-        ...(body === undefined ? {} : { body: JSON.stringify(body) }),
-      })
-      return answer.json()
-    }
-    const made = (await call('/api/households', '', {
-      name: 'Tern Street',
-      timeZone: 'America/Halifax',
-      battery: { capacityKwh: 9.6, maxDischargeKw: 3.6 },
-      load: { kw: 0.8 },
-    })) as { token: string; link: string }
+    const made = await household()
     await call('/api/readings', made.token, { socPct: READ_PCT })
     await call('/api/events', made.token, {
       start: '2036-01-14T17:30:00-04:00',
@@ -140,8 +213,8 @@ describe.skipIf(missing)('two browsers', () => {
 
     const keys = JSON.parse(readFileSync(join(state, 'keys.json'), 'utf8')) as { publicKey: string }
     const [ada, ben] = [pushes.subscriber(), pushes.subscriber()]
-    const adas = await Phone.open(browser, url, ada)
-    const bens = await Phone.open(browser, url, ben)
+    const adas = await Phone.open(browser, url, { subscriber: ada })
+    const bens = await Phone.open(browser, url, { subscriber: ben })
     expect(await subscribe(adas, made.link, 'Ada')).toContain('Added: Ada, Chromium on Linux.')
     expect(await subscribe(bens, made.link, 'Ben')).toContain('Added: Ben, Chromium on Linux.')
     // Push API: a key of the server's, and a promise to show each push.
@@ -162,7 +235,7 @@ describe.skipIf(missing)('two browsers', () => {
 
     await kill()
     const startedAt = Date.now()
-    await start(port, '--clock', JUST_BEFORE, '--rate', String(RATE))
+    await start('--clock', JUST_BEFORE, '--rate', String(RATE))
     // The alarm was armed by a slower clock; any visit arms it anew.
     await call('/api/reminders', made.token)
     await expect.poll(() => asking(ada.received).length, { timeout: 20_000 }).toBe(1)

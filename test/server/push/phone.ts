@@ -14,6 +14,15 @@ export type Notice = {
   readonly actions: readonly { readonly action: string; readonly title: string }[]
 }
 
+export type PhoneOptions = {
+  /** What subscribing gives; without, the browser's own way, which leads nowhere here. */
+  readonly subscriber?: Subscriber
+  /** Whether notifications may be shown. */
+  readonly allowed?: boolean
+  readonly lacks?: 'PushManager'
+  readonly userAgent?: string
+}
+
 export class Phone {
   readonly page: Page
   readonly #context: BrowserContext
@@ -32,15 +41,22 @@ export class Phone {
     )
   }
 
-  static async open(browser: Browser, origin: string, subscriber: Subscriber): Promise<Phone> {
-    const context = await browser.newContext({ permissions: [] })
-    await context.grantPermissions(['notifications'], { origin })
-    await context.addInitScript({ content: subscribing(subscriber) })
+  static async open(browser: Browser, origin: string, options: PhoneOptions): Promise<Phone> {
+    const { subscriber = null, allowed = true, lacks, ...looks } = options
+    const context = await browser.newContext(looks)
+    if (allowed) await context.grantPermissions(['notifications'], { origin })
+    if (subscriber !== null) await context.addInitScript({ content: subscribing(subscriber) })
+    if (lacks !== undefined) await context.addInitScript({ content: `delete window.${lacks}` })
     const page = await context.newPage()
     const devTools = await context.newCDPSession(page)
     const phone = new Phone(context, page, devTools)
     await devTools.send('ServiceWorker.enable')
     return phone
+  }
+
+  /** From the next page on the browser has another subscription, as browsers do in silence. */
+  async change(subscriber: Subscriber): Promise<void> {
+    await this.#context.addInitScript({ content: subscribing(subscriber) })
   }
 
   /** Why the page cannot be installed; that this browser keeps nothing is the test's own doing. */
