@@ -44,6 +44,7 @@ export class Facts {
   readonly platform: Platform
   readonly trace: Trace
   readonly ways: ReadonlyMap<string, Way>
+  readonly current: () => Household
   readonly asks: Ask[] = []
   readonly asksOf = new Map<string, Ask[]>()
   readonly calls = new Map<string, MadeCall[]>()
@@ -62,11 +63,18 @@ export class Facts {
   /** The process died, or the alarm was lost, since the last decision. */
   excused = false
 
-  constructor(season: Season, platform: Platform, trace: Trace, ways: ReadonlyMap<string, Way>) {
+  constructor(
+    season: Season,
+    platform: Platform,
+    trace: Trace,
+    ways: ReadonlyMap<string, Way>,
+    current: () => Household,
+  ) {
     this.season = season
     this.platform = platform
     this.trace = trace
     this.ways = ways
+    this.current = current
   }
 
   get now(): Instant {
@@ -90,7 +98,10 @@ export class Facts {
 
   /** Whether nothing kept the household from acting in that time. */
   wasAwake(from: Instant, until: Instant): boolean {
+    const due = nextWake(this.current())
+    const isLate = due !== null && due < this.now - SLACK_MS && due <= until
     return (
+      !isLate &&
       !this.#troubles.some((each) => each.from <= until && each.until >= from) &&
       !this.season.faults.outages.some((each) => each.from <= until && each.until >= from)
     )

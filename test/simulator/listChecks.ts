@@ -103,7 +103,10 @@ export class ListChecks {
         again.household[part] !== household[part] &&
         JSON.stringify(again.household[part]) !== JSON.stringify(household[part])
       )
-        throw new Broken('I9', `Waking again changes the ${part}`)
+        throw new Broken(
+          'I9',
+          `Waking again changes the ${part}${firstOther(household, again.household)}`,
+        )
   }
 
   /** I10: a snooze ends by the deadline; once that is past, after five minutes at most. */
@@ -147,3 +150,12 @@ function idsDiffer({ deliveries }: Household): void {
 }
 
 export const isPersonal = (channel: string): boolean => channel !== WEBHOOK
+
+/** The first reminder that another household has otherwise, before and after. */
+function firstOther(a: Household, b: Household): string {
+  const is = b.reminders.find((each, i) => JSON.stringify(each) !== JSON.stringify(a.reminders[i]))
+  if (is === undefined) return ''
+  const was = a.reminders.find(({ key }) => key === is.key)
+  const brief = ({ state, dueAt, nextAt }: Reminder) => `${state} ${dueAt} ${nextAt}`
+  return `: ${is.key}, ${was === undefined ? 'new' : brief(was)} -> ${brief(is)}`
+}

@@ -14,7 +14,6 @@ import { Broken } from './shell.ts'
 import type { Step } from './watch.ts'
 
 const APART_MS = 10 * MINUTE_MS
-const MOST_ON_A_CALM_DAY = 5
 const HOLD_AGAIN = [-6, -3, -1, 3, 10, 30, 90]
 const RELEASE_AGAIN = [-4, -2, 0, 3, 8, 15, 30]
 const WAIT: Partial<Record<Reminder['kind'], readonly number[]>> = {
@@ -39,7 +38,6 @@ export class NudgeChecks {
       if (ask === undefined) continue
       this.#inTime(ask)
       this.#apart(ask)
-      this.#fewEnough(ask)
     }
     for (const { was, is } of changed) {
       if (is.state !== 'sent') continue
@@ -83,13 +81,6 @@ export class NudgeChecks {
         'I4',
         `${key} can wait, and comes ${(at - other.at) / 1000} s after ${other.key}`,
       )
-  }
-
-  #fewEnough({ eventId }: Ask): void {
-    if (!this.#facts.season.calm) return
-    const count = this.#facts.asks.filter((each) => each.eventId === eventId).length
-    if (count > MOST_ON_A_CALM_DAY)
-      throw new Broken('I4', `${count} messages ask for something for ${eventId} on a calm day`)
   }
 }
 

@@ -23,12 +23,10 @@ const TAKES_MS = 2000
 
 export class ReachChecks {
   readonly #facts: Facts
-  readonly #current: () => Household
   readonly #seen = new Map<string, HouseholdEvent>()
 
-  constructor(facts: Facts, current: () => Household) {
+  constructor(facts: Facts) {
     this.#facts = facts
-    this.#current = current
   }
 
   step({ before, after, asked }: Step): void {
@@ -59,7 +57,7 @@ export class ReachChecks {
 
   #at(at: Instant, check: (household: Household) => void): void {
     const { platform } = this.#facts
-    platform.queue.add(at < platform.now ? platform.now : at, () => check(this.#current()))
+    platform.queue.add(at < platform.now ? platform.now : at, () => check(this.#facts.current()))
   }
 
   /** I2 */
@@ -80,6 +78,9 @@ export class ReachChecks {
       if (kind === 'hold' && plannedEvent(now, eventId)?.holdBy !== deadline) return
       if ((this.#facts.planned.get(eventId)?.since ?? 0) > at && kind === 'hold') return
       if (!this.#facts.wasAwake(at, deadline)) return
+      // While all who are listed are gone, nobody is asked again (R17).
+      const away = outOfReach(now.settings, [same])
+      if (away.some(({ start, end }) => start < deadline && end > at)) return
       for (const person of this.#whoCouldBeTold(now, at, deadline))
         if (!this.#wasTold(key, person, now))
           throw new Broken(
@@ -175,7 +176,7 @@ export class ReachChecks {
       Math.max(same.heldAt, planned.since, same.changedAt, releaseAt - 3 * MINUTE_MS),
     )
     if (from > event.start - SLACK_MS || !this.#facts.wasAwake(from, event.start)) return
-    const asked = this.#wasAsked(household, event, ['release'], same.changedAt)
+    const asked = this.#wasAsked(household, event, ['release'], same.heldAt)
     if (!asked)
       throw new Broken('I7', `${event.id} is held and begins, and nobody was asked to let it run`)
   }
@@ -205,8 +206,9 @@ export class ReachChecks {
     since: number,
   ): boolean {
     return household.reminders.some(
-      ({ key, kind, eventId }) =>
+      ({ key, kind, eventId, state }) =>
         eventId === id &&
+        state !== 'replaced' &&
         kinds.includes(kind) &&
         (this.#facts.asksOf.get(key)?.some(({ at }) => at >= since) ?? false),
     )

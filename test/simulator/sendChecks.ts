@@ -17,10 +17,12 @@ const LEASE_MS = 60_000
 const MOST_ATTEMPTS = 10
 const IS_HANDS = new Set<Reminder['kind']>(['hold', 'release', 'restore', 'overnight'])
 /** A message says the same at each attempt; one for a time that has just passed may still be on its way. */
+const MOST_ON_A_CALM_DAY = 5
 const STALE_MS = 5 * MINUTE_MS
 
 export class SendChecks {
   readonly #facts: Facts
+  readonly #sendings = new Map<string, Set<string>>()
 
   constructor(facts: Facts) {
     this.#facts = facts
@@ -55,14 +57,26 @@ export class SendChecks {
     void address
   }
 
-  arrived({ delivery }: Call, isDouble: boolean): void {
+  arrived({ delivery, message }: Call, isDouble: boolean): void {
     if (isDouble) return
     const { calls, arrivals, now } = this.#facts
     const made = calls.get(delivery.id)?.at(-1)
     if (made !== undefined) made.arrived = true
     const { channel, repeat, reminderKey } = delivery
-    if (delivery.purpose === 'ask')
-      this.#facts.add(arrivals, reminderKey, { at: now, channel, repeat })
+    if (delivery.purpose !== 'ask') return
+    this.#facts.add(arrivals, reminderKey, { at: now, channel, repeat })
+    if (this.#facts.season.calm && channel !== WEBHOOK) this.#fewEnough(message.eventId, delivery)
+  }
+
+  /** I4: on a calm day. What goes to several channels at once is one message. */
+  #fewEnough(eventId: string, { reminderKey, repeat }: Call['delivery']): void {
+    const sendings = this.#sendings.get(eventId) ?? new Set<string>()
+    this.#sendings.set(eventId, sendings.add(`${reminderKey} ${repeat}`))
+    if (sendings.size > MOST_ON_A_CALM_DAY)
+      throw new Broken(
+        'I4',
+        `${sendings.size} messages for ${eventId}: ${[...sendings].join(', ')}`,
+      )
   }
 
   returned(deliveryId: string, attempt: Attempt): void {

@@ -43,13 +43,13 @@ export class Watch implements Watcher {
     parts: Parts,
     current: () => Household,
   ) {
-    const facts = new Facts(season, platform, trace, ways)
+    const facts = new Facts(season, platform, trace, ways, current)
     this.#facts = facts
     this.#alarm = new AlarmChecks(facts)
     this.#lists = new ListChecks(facts, parts)
     this.#nudges = new NudgeChecks(facts)
     this.#sends = new SendChecks(facts)
-    this.#reach = new ReachChecks(facts, current)
+    this.#reach = new ReachChecks(facts)
   }
 
   decided(before: Household, decision: Decision, command: Command): void {

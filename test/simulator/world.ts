@@ -31,6 +31,8 @@ export type Outcome = {
   readonly crashes: number
   readonly steps: number
   readonly trace: Trace
+  /** As it was in the end. */
+  readonly household: Household
 }
 
 const MOST_STEPS = 30_000
@@ -110,6 +112,7 @@ class World {
       crashes: this.#platform.crashes,
       steps: this.#steps,
       trace: this.#trace,
+      household: this.#shell.saved,
     }
   }
 
