@@ -37,7 +37,7 @@ export function ChannelsPage(props: ChannelsPageProps) {
       {groups.map(({ person, channels }) => (
         <section>
           <h2>{words.waysOf(person)}</h2>
-          <ol class="plain">
+          <ol class="plain ways">
             {channels.map((channel, i) => (
               <Way {...{ channel, now, f, setUp, csrf }} first={i === 0} />
             ))}
@@ -86,10 +86,10 @@ const Way = (props: {
   )
   return (
     <li id={id}>
-      {words.labelled(label, kindName(channel))}
+      {nameOf(channel)}
       <br />
       <span class="when">
-        {where === null ? null : `${words.leadsTo(where)} `}
+        {where === null ? null : `${where} `}
         {usable ? lastLine(channel, now, f) : words.last.notSetUp}
       </span>
       <div class="tries">
@@ -121,14 +121,21 @@ const Way = (props: {
 const kindName = ({ target }: HouseholdChannel): string =>
   target.kind === 'telegram' && target.group ? words.kind.group : words.kind[target.kind]
 
-/** What its owner would know it by; never what is as good as a key. */
+/** As it is called, and what it is, where that does not say so. */
+function nameOf(channel: HouseholdChannel): string {
+  const kind = kindName(channel)
+  return kind.endsWith(channel.label) ? channel.label : words.labelled(channel.label, kind)
+}
+
+/** Where it goes. A browser's address and a topic's token are as good as keys, and are not shown. */
 function leadsTo({ target }: HouseholdChannel): string | null {
   switch (target.kind) {
     case 'mail':
-      return target.address
+      return words.leadsTo(target.address)
     case 'publish':
+      return words.leadsToTopic(new URL(target.server).host, target.topic)
     case 'push':
-      return new URL(target.kind === 'push' ? target.endpoint : target.server).host
+      return words.leadsTo(new URL(target.endpoint).host)
     case 'telegram':
       return null
   }

@@ -3,6 +3,7 @@
 import type { Instant } from '../../plan/index.ts'
 import { type Format, channelsPageWords } from '../../words/index.ts'
 import { Layout } from './layout.tsx'
+import { Key } from './welcome.tsx'
 
 const words = channelsPageWords.telegram
 
@@ -15,7 +16,7 @@ export const ChatLinkPage = (props: {
 }) => {
   const { person, links, until, f, lang } = props
   return (
-    <Layout title={words.made(person)} lang={lang}>
+    <Layout title={words.made(person)} lang={lang} scripts={['/copy.js']}>
       <h1>{words.made(person)}</h1>
       <p>{words.lasts(f.time(until))}</p>
       <div class="choices">
@@ -27,6 +28,9 @@ export const ChatLinkPage = (props: {
         </a>
       </div>
       <p class="apart">{words.after}</p>
+      <p>{words.elsewhere}</p>
+      <Key heading={null} hint={null} value={links.alone} copy={words.copyAlone} />
+      <Key heading={null} hint={null} value={links.group} copy={words.copyGroup} />
       <p>
         <a href="/channels">{words.back}</a>
       </p>

@@ -78,7 +78,7 @@ export function PlanPage(props: PlanPageProps) {
       {looks ? (
         <LookNow {...shared} asked={asked} answer={answer} refused={refused} first={due === null} />
       ) : null}
-      {due === null ? <LastAnswer {...shared} /> : null}
+      <LastAnswer {...shared} />
       <Next household={household} now={now} due={due?.reminder ?? null} />
       <WhoIsNotTold household={household} f={f} />
       <Proven household={household} f={f} now={now} />
@@ -94,7 +94,7 @@ export function PlanPage(props: PlanPageProps) {
       <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
       <FillIn {...shared} answer={answer} asked={looks} refused={refused} />
       <Events {...shared} refused={refused} />
-      <Reminders {...shared} />
+      <Reminders household={household} now={now} f={f} />
       <Appliances household={household} now={now} f={f} />
       <Cautions />
       <ThisHousehold csrf={csrf} calendarUrl={links.calendarUrl} demo={settings.demo} />

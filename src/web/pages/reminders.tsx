@@ -4,18 +4,12 @@ import type { Instant } from '../../plan/index.ts'
 import type { Household, Reminder } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/index.ts'
-import { canTakeBack } from './answerPage.tsx'
 import { timeSeen } from './first-line.tsx'
-import { NotYet, answeredBy, toldLine } from './told.tsx'
+import { answeredBy, toldLine } from './told.tsx'
 
 const EARLIER_SHOWN = 12
 
-type Props = {
-  readonly household: Household
-  readonly now: Instant
-  readonly f: Format
-  readonly csrf: string
-}
+type Props = { readonly household: Household; readonly now: Instant; readonly f: Format }
 
 export const Reminders = (props: Props) => {
   const words = pageWords.reminders
@@ -66,22 +60,15 @@ const ReminderTable = (props: Props & { readonly reminders: readonly Reminder[] 
   )
 }
 
-/** Who was told, who answered, and the way to take that back. */
-const Record = (props: Props & { readonly reminder: Reminder }) => {
-  const { household, reminder, now, f, csrf } = props
-  const lines = [
-    toldLine(household, reminder, now, f),
-    reminder.state === 'acknowledged' && reminder.kind !== 'plan' ? answeredBy(reminder) : null,
-  ].filter((line) => line !== null)
-  return (
+/** Who was told, and who answered. */
+const Record = ({ household, reminder, now, f }: Props & { readonly reminder: Reminder }) => {
+  const answered = reminder.state === 'acknowledged' && reminder.kind !== 'plan'
+  const lines = [toldLine(household, reminder, now, f), answered ? answeredBy(reminder) : null]
+  const said = lines.filter((line) => line !== null)
+  return said.length === 0 ? null : (
     <>
-      {lines.length === 0 ? null : (
-        <>
-          <br />
-          <small>{lines.join(' ')}</small>
-        </>
-      )}
-      {canTakeBack(reminder, now) ? <NotYet reminder={reminder} csrf={csrf} /> : null}
+      <br />
+      <small>{said.join(' ')}</small>
     </>
   )
 }

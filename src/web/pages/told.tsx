@@ -96,16 +96,9 @@ export const LastAnswer = (props: {
   return (
     <div class="due-now">
       <p class="when">{pageWords.told.last[last.kind](named ? by : null, at)}</p>
-      <NotYet reminder={last} csrf={csrf} />
+      <Post action={`/reminders/${encodeURIComponent(last.key)}/reopen`} csrf={csrf}>
+        <button type="submit">{pageWords.told.notYet}</button>
+      </Post>
     </div>
   )
 }
-
-export const NotYet = (props: { readonly reminder: Reminder; readonly csrf: string }) => (
-  <Post action={`/reminders/${encodeURIComponent(props.reminder.key)}/reopen`} csrf={props.csrf}>
-    <button type="submit">
-      {pageWords.told.notYet}{' '}
-      <span class="unseen">{pageWords.reminderKind[props.reminder.kind]}</span>
-    </button>
-  </Post>
-)

@@ -53,7 +53,7 @@ export const WelcomePage = (props: WelcomeProps) => {
 /** A key that is shown once, to be copied. */
 export const Key = (props: {
   readonly heading: string | null
-  readonly hint: string
+  readonly hint: string | null
   readonly value: string | null
   readonly copy: string
   readonly link?: boolean
@@ -61,7 +61,7 @@ export const Key = (props: {
   props.value === null ? null : (
     <section>
       {props.heading === null ? null : <h2>{props.heading}</h2>}
-      <p>{props.hint}</p>
+      {props.hint === null ? null : <p>{props.hint}</p>}
       <code class="key" data-copy={props.copy} data-copied={pageWords.welcome.copied}>
         {props.link ? <a href={props.value}>{props.value}</a> : props.value}
       </code>

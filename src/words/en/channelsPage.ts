@@ -19,6 +19,7 @@ export const channelsPageWords = {
   },
   labelled: (label: string, kind: string) => `${label} (${kind})`,
   leadsTo: (where: string) => `It goes to ${where}.`,
+  leadsToTopic: (server: string, topic: string) => `It goes to ${server}, topic ${topic}.`,
 
   last: {
     never: 'Never tried.',
@@ -97,7 +98,10 @@ export const channelsPageWords = {
     lasts: (until: string) => `It works once, until ${until}. Open one of the two:`,
     alone: 'Open a chat with the bot',
     group: 'Bring the bot into a group',
-    after: 'Press "Start" there. The chat then shows up on this page.',
+    after: 'Press "Start" there. The chat then stands under "Who is told".',
+    elsewhere: 'If it is for another phone, send one of these to it:',
+    copyAlone: 'Copy the link for a chat',
+    copyGroup: 'Copy the link for a group',
     back: 'Back to "Who is told"',
     notSetUp: 'A chat with a bot is not set up on this server.',
   },
@@ -164,8 +168,8 @@ export const channelsPageWords = {
     setUp: 'Set up a way to tell you',
     unreached: (names: string, count: number) =>
       count === 1
-        ? `${names} has no way to be told that works.`
-        : `${names} have no way to be told that works.`,
+        ? `${names} has no working way to be told.`
+        : `${names} have no working way to be told.`,
     look: 'Look at the ways',
   },
 } as const
