@@ -20,6 +20,7 @@ import { planRoutes } from './routes/plan.tsx'
 import { setupRoutes } from './routes/setup.tsx'
 import { sunRoutes } from './routes/sun.tsx'
 import { telegramRoutes } from './routes/telegram.ts'
+import { webhookRoutes } from './routes/webhook.tsx'
 import { broken, expired, nowhere, tooLarge } from './routes/trouble.tsx'
 
 const LOOPBACK = new Set(['localhost', '127.0.0.1', '[::1]'])
@@ -61,6 +62,7 @@ export function webApp(env: Env, url: URL): Hono {
   pages.route('/', habitRoutes(place))
   pages.route('/', sunRoutes(place))
   pages.route('/', meterRoutes(place))
+  pages.route('/', webhookRoutes(place))
   pages.route('/', channelRoutes(place))
 
   const app = new Hono()

@@ -271,6 +271,11 @@ describe('the webhook', () => {
     expect(back.status).toBe(422)
     expect(back.text).toContain('begins with https://')
     expect(back.text).toContain('value="http://home.example.org/hook"')
+    const secretIn = (text: string) => /whsec_[\w+/=]+/.exec(text)?.[0]
+    const another = await send('/webhook/secret')
+    expect(secretIn(another.text)).toMatch(/^whsec_/)
+    expect(secretIn(another.text)).not.toBe(secretIn(set.text))
+    expect(another.text).toContain('The one before signs as well for a day')
     await send('/webhook/remove')
     expect(await page()).toContain('It goes to https://home.example.org/hook.')
     await send('/webhook/remove', { sure: 'yes' })

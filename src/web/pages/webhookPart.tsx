@@ -51,6 +51,12 @@ export const WebhookPart = (props: {
           <button type="submit">{words.save}</button>
         </Post>
         {webhook === null ? null : (
+          <Post action="/channels/webhook/secret" csrf={csrf} class="apart">
+            <p class="hint">{words.newSecretHint}</p>
+            <button type="submit">{words.newSecret}</button>
+          </Post>
+        )}
+        {webhook === null ? null : (
           <Post action="/channels/webhook/remove" csrf={csrf} class="apart">
             <Checkbox
               id="sure-webhook"
@@ -82,11 +88,17 @@ function lastCall({ deliveries }: Household, now: Instant, f: Format): string {
     : say.deliveredOn(day, time)
 }
 
-/** The secret of a new address, shown this once. */
-export const WebhookSecretPage = (props: { readonly secret: string; readonly lang: string }) => (
+/** A new secret, shown this once. */
+export const WebhookSecretPage = (props: {
+  readonly secret: string
+  readonly lang: string
+  /** It takes the place of one that signs for a while still. */
+  readonly another?: boolean
+}) => (
   <Layout title={words.secret} lang={props.lang} scripts={['/copy.js']}>
     <h1>{words.secret}</h1>
     <Key heading={null} hint={words.secretHint} value={props.secret} copy={words.copy} />
+    {props.another ? <p class="hint">{words.newSecretHint}</p> : null}
     <p>
       <a class="button main-button" href="/channels">
         {channelsPageWords.telegram.back}

@@ -3,67 +3,23 @@
 
 import { type Context, Hono } from 'hono'
 import { refusalText } from '../../chat/index.ts'
-import { newTopic, startLink } from '../../delivery/index.ts'
-import { botIn, mailIn, vapidIn } from '../../env.ts'
-import type { Seen } from '../../household/index.ts'
+import { startLink } from '../../delivery/index.ts'
+import { botIn } from '../../env.ts'
 import { INVITATION_MS } from '../../household/index.ts'
 import { asInstant } from '../../plan/index.ts'
 import { type Household, type HouseholdChannel, addressOf } from '../../reminder/index.ts'
-import { channelsPageWords as words, format } from '../../words/index.ts'
-import { readChange } from '../api/index.ts'
-import { apiTools } from '../apiTools.ts'
-import {
-  type Added,
-  type AddedKind,
-  addressWrong,
-  channelAdded,
-  personIn,
-} from '../channelsForm.ts'
-import {
-  ChannelsPage,
-  ChatLinkPage,
-  type FieldError,
-  WebhookSecretPage,
-  isSetUp,
-} from '../pages/index.ts'
+import { format } from '../../words/index.ts'
+import { type Added, type AddedKind, channelAdded, personIn } from '../channelsForm.ts'
+import { ChatLinkPage, isSetUp } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
 import type { Typed } from '../rowsForm.ts'
-import { SAID_OF_TEST, type Said, saidWords } from '../channelsSaid.ts'
-import { formKey } from '../session.ts'
+import { SAID_OF_TEST } from '../channelsSaid.ts'
+import { type Back, channelsPage, said } from './channelsPage.tsx'
 import { expired, nowhere } from './trouble.tsx'
 
-type Back = {
-  readonly form: string
-  readonly fields: Typed
-  readonly errors: readonly FieldError[]
-}
-
 export function channelRoutes(place: Place): Hono<Inside> {
-  const { env, allowLocal, origin } = place
-  const guard = { allowLocal, ownHost: new URL(origin).host }
-  const bot = botIn(env)
-  const setUp = {
-    push: vapidIn(env)?.publicKey ?? null,
-    telegram: bot !== null,
-    mail: mailIn(env) !== null,
-  }
-
-  const page = (c: Context<Inside>, { household, now }: Seen, back: Back | null = null) =>
-    c.html(
-      <ChannelsPage
-        household={household}
-        now={now}
-        setUp={setUp}
-        freshTopic={newTopic(crypto.getRandomValues(new Uint8Array(16)))}
-        typed={back}
-        errors={back?.errors ?? []}
-        said={
-          back === null ? saidWords(c.req.query('said'), c.req.query('about'), household) : null
-        }
-        csrf={formKey(c)}
-      />,
-      back === null ? 200 : 422,
-    )
+  const { page, setUp, guard } = channelsPage(place)
+  const bot = botIn(place.env)
 
   /** Adds a channel, or turns one on again that its owner has to confirm anew. */
   const add = async (c: Context<Inside>, command: Added, back: Omit<Back, 'errors'> | null) => {
@@ -114,37 +70,6 @@ export function channelRoutes(place: Place): Hono<Inside> {
           lang={language}
         />,
       )
-    })
-    .post('/channels/webhook', async (c) => {
-      const fields = await formOf(c)
-      if (fields === null) return expired(c)
-      const seen = await c.var.door.read()
-      const { settings } = seen.household
-      const url = (fields['url'] ?? '').trim()
-      const wrong = url === settings.webhook?.url ? null : addressWrong(url, guard)
-      const changed = readChange(settings, { webhook: { url } }, apiTools(place))
-      if (wrong !== null || !changed.ok) {
-        const message = wrong ?? words.wrong.address.unreadable
-        return page(c, seen, {
-          form: 'webhook',
-          fields,
-          errors: [{ field: 'webhook-url', message }],
-        })
-      }
-      const { webhook } = changed.value
-      await c.var.door.perform({ type: 'settings', settings: changed.value, from: settings })
-      return webhook === null || webhook.secret === settings.webhook?.secret
-        ? said(c, 'webhookSaved')
-        : c.html(<WebhookSecretPage secret={webhook.secret} lang={settings.language} />)
-    })
-    .post('/channels/webhook/remove', async (c) => {
-      const form = await formOf(c)
-      if (form === null) return expired(c)
-      if (form['sure'] !== 'yes') return c.redirect('/channels', 303)
-      const { settings } = (await c.var.door.read()).household
-      const without = { ...settings, webhook: null }
-      await c.var.door.perform({ type: 'settings', settings: without, from: settings })
-      return said(c, 'webhookRemoved')
     })
     .post(
       '/channels/:id/test',
@@ -199,12 +124,14 @@ const channelAt = ({ channels }: Household, { target }: Added): HouseholdChannel
     (each) => each.target.kind === target.kind && addressOf(each.target) === addressOf(target),
   )
 
-/** A browser whose subscription changed says which one it had: that channel leads to it from now on. */
-const replacing = ({ channels }: Household, { replaces }: Typed): { replaces?: string } => {
+/** A browser whose subscription changed says which one it had: that channel, still of the same person, leads to it from now on. */
+function replacing({ channels }: Household, { replaces }: Typed): Partial<Added> {
   const known = channels.find(
     ({ target }) => target.kind === 'push' && target.endpoint === replaces,
   )
-  return known === undefined ? {} : { replaces: known.id }
+  if (known === undefined) return {}
+  const { id, person, label } = known
+  return { person, label, replaces: id }
 }
 
 /** Does something to the channel of the path. */
@@ -217,9 +144,6 @@ const toChannel =
     const channel = household.channels.find(({ id }) => id === c.req.param('id'))
     return channel === undefined ? nowhere(c) : act(c, channel, form)
   }
-
-const said = (c: Context<Inside>, what: Said, channelId?: string) =>
-  c.redirect(`/channels?said=${what}${channelId === undefined ? '' : `&about=${channelId}`}`, 303)
 
 const askOwner = async (c: Context<Inside>, channelId: string) => {
   const asked = await c.var.door.askMailOwner(channelId)

@@ -140,6 +140,9 @@ export const channelsPageWords = {
     secret: 'The webhook’s secret',
     secretHint: 'Shown only now. Put it into your receiver, to check that a message is from here.',
     copy: 'Copy the secret',
+    newSecret: 'Make a new secret',
+    newSecretHint:
+      'The one before signs as well for a day, so that nothing is missed until the new one is put in.',
   },
 
   wrong: {
