@@ -28,6 +28,8 @@ export type MadeCall = {
   arrived: boolean
   attempt: Attempt | null
   returnedAt: Instant | null
+  /** What the receiver asked for. */
+  waitMs: number
 }
 
 export type Arrival = { readonly at: Instant; readonly channel: string; readonly repeat: number }
@@ -56,6 +58,8 @@ export class Facts {
   readonly planned = new Map<string, Planned>()
   readonly #troubles: { readonly from: Instant; readonly until: Instant }[] = []
   process = 0
+  /** How often there was something to judge, by invariant: what is never looked at guards nothing. */
+  readonly looked: Record<string, number> = {}
   /** When channels were last added, preferred or turned off. */
   channelsChangedAt: Instant | null = null
   /** The process died and nothing has armed since. */
@@ -105,6 +109,10 @@ export class Facts {
       !this.#troubles.some((each) => each.from <= until && each.until >= from) &&
       !this.season.faults.outages.some((each) => each.from <= until && each.until >= from)
     )
+  }
+
+  look(invariant: string): void {
+    this.looked[invariant] = (this.looked[invariant] ?? 0) + 1
   }
 
   add<Value>(to: Map<string, Value[]>, key: string, value: Value): void {

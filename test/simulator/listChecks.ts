@@ -68,6 +68,7 @@ export class ListChecks {
       if (asked && !reached && !unknown)
         throw new Broken('I1', `${key} counts as sent, and no channel ever took it`)
     }
+    this.#facts.look(state === 'missed' ? 'I1 missed' : `I1 ${state}`)
     if (state !== 'missed') return
     if (missedBecause === null) throw new Broken('I1', `${key} was missed without a reason`)
     if (missedBecause === 'no-channel' && reached)
@@ -120,6 +121,7 @@ export class ListChecks {
     const { now } = this.#facts
     const deadline = deadlineOf(before, was)
     const limit = deadline > now ? deadline : now + SHORT_SNOOZE_MS
+    this.#facts.look('I10')
     if (is.nextAt > limit) throw new Broken('I10', `${is.key} is put off past its deadline`)
   }
 }

@@ -68,6 +68,7 @@ export class NudgeChecks {
 
   #inTime({ key, repeat, at }: Ask): void {
     if (repeat === 0) return
+    this.#facts.look('I4 again')
     const expected = this.#expected.get(key) ?? null
     if (expected === null || at < expected)
       throw new Broken('I4', `${key} is asked again before its time`)
@@ -75,6 +76,7 @@ export class NudgeChecks {
 
   #apart({ key, kind, at }: Ask): void {
     if (!CAN_WAIT.has(kind)) return
+    this.#facts.look('I4 apart')
     const other = this.#facts.asks.findLast((each) => each.key !== key)
     if (other !== undefined && at - other.at < APART_MS)
       throw new Broken(

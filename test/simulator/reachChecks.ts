@@ -81,12 +81,14 @@ export class ReachChecks {
       // While all who are listed are gone, nobody is asked again (R17).
       const away = outOfReach(now.settings, [same])
       if (away.some(({ start, end }) => start < deadline && end > at)) return
-      for (const person of this.#whoCouldBeTold(now, at, deadline))
+      for (const person of this.#whoCouldBeTold(now, at, deadline)) {
+        this.#facts.look(kind === 'hold' ? 'I2 hold' : 'I2 release')
         if (!this.#wasTold(key, person, now))
           throw new Broken(
             'I2',
             `${person} was not told ${key} by ${this.#facts.trace.clock(deadline)}`,
           )
+      }
     })
   }
 
@@ -143,6 +145,7 @@ export class ReachChecks {
       const arrived = this.#facts.arrivals
         .get(key)
         ?.some((each) => each.repeat === repeat && each.channel !== 'webhook')
+      if (told.length > 0) this.#facts.look('I13')
       if (told.length > 0 && arrived !== true)
         throw new Broken(
           'I13',
@@ -176,6 +179,7 @@ export class ReachChecks {
       Math.max(same.heldAt, planned.since, same.changedAt, releaseAt - 3 * MINUTE_MS),
     )
     if (from > event.start - SLACK_MS || !this.#facts.wasAwake(from, event.start)) return
+    this.#facts.look('I7 release')
     const asked = this.#wasAsked(household, event, ['release'], same.heldAt)
     if (!asked)
       throw new Broken('I7', `${event.id} is held and begins, and nobody was asked to let it run`)
@@ -192,6 +196,7 @@ export class ReachChecks {
     const away = outOfReach(household.settings, [same])
     if (spanAt(away, over) !== null || spanAt(away, now) !== null) return
     if (this.#isWantedByAnother(household, same)) return
+    this.#facts.look('I7 restore')
     if (!this.#wasAsked(household, same, ['restore'], from))
       throw new Broken(
         'I7',

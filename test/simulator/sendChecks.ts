@@ -2,6 +2,7 @@
 // no use, I11 right words, I14 what is out is settled, I15 nothing to what is gone, I16 no hurry, I17 nobody is woken.
 
 import { DateTime } from 'luxon'
+import type { Outcome } from '../../src/delivery/index.ts'
 import { MINUTE_MS } from '../../src/plan/index.ts'
 import {
   type Attempt,
@@ -13,15 +14,19 @@ import {
 import type { Facts } from './facts.ts'
 import { Broken, type Call } from './shell.ts'
 
-const LEASE_MS = 60_000
+/** The lease of a minute began when it was decided to send; making the message took some of it. */
+const LEASE_MS = 55_000
 const MOST_ATTEMPTS = 10
 const IS_HANDS = new Set<Reminder['kind']>(['hold', 'release', 'restore', 'overnight'])
+const IS_URGENT = new Set<Reminder['kind']>(['hold', 'release', 'restore'])
 /** A message says the same at each attempt; one for a time that has just passed may still be on its way. */
 const MOST_ON_A_CALM_DAY = 5
 const STALE_MS = 5 * MINUTE_MS
 
 export class SendChecks {
   readonly #facts: Facts
+  /** Addresses that want nothing any more, by channel. */
+  readonly #gone = new Map<string, string>()
   readonly #sendings = new Map<string, Set<string>>()
 
   constructor(facts: Facts) {
@@ -37,6 +42,7 @@ export class SendChecks {
     const before = calls.get(delivery.id) ?? []
     this.#notInHurry(delivery.id)
     const there = before.filter(({ arrived }) => arrived)
+    if (there.length > 0) this.#facts.look('I5')
     if (there.length > 0 && !current.doubtful)
       throw new Broken('I5', `${delivery.id} is sent again, and does not say that it may have come`)
     if (there.length > 0 && delivery.channel !== WEBHOOK && delivery.purpose === 'ask')
@@ -47,14 +53,16 @@ export class SendChecks {
     const channel = household.channels.find(({ id }) => id === delivery.channel)
     if (delivery.channel !== WEBHOOK && channel?.state !== 'on')
       throw new Broken('I15', `${delivery.id} goes to a channel that is off`)
+    if (this.#gone.get(delivery.channel) === address)
+      throw new Broken('I15', `${delivery.id} goes to an address that said it is gone`)
     if (delivery.purpose === 'ask') {
+      this.#once(household, reminder, delivery)
       this.#isWanted(household, reminder, delivery.id)
       this.#isTrue(reminder, call)
       if (channel !== undefined) this.#isAwake(household, channel.person, delivery.id)
     } else if (isOpen(reminder)) throw new Broken('I14', `${delivery.id} settles what is open`)
-    const made = { at: now, process, arrived: false, attempt: null, returnedAt: null }
+    const made = { at: now, process, arrived: false, attempt: null, returnedAt: null, waitMs: 0 }
     this.#facts.add(calls, delivery.id, made)
-    void address
   }
 
   arrived({ delivery, message }: Call, isDouble: boolean): void {
@@ -79,11 +87,18 @@ export class SendChecks {
       )
   }
 
-  returned(deliveryId: string, attempt: Attempt): void {
+  /** Somebody set it up again. */
+  isBack(channel: string): void {
+    this.#gone.delete(channel)
+  }
+
+  returned(deliveryId: string, channel: string, attempt: Attempt, outcome: Outcome): void {
+    if (attempt.kind === 'gone') this.#gone.set(channel, attempt.address)
     const made = this.#facts.calls.get(deliveryId)?.at(-1)
     if (made === undefined) return
     made.attempt = attempt
     made.returnedAt = this.#facts.now
+    made.waitMs = outcome.kind === 'try-again' ? (outcome.afterMs ?? 0) : 0
   }
 
   /** I14: in the end every chat's message that asks for something shows that it is over. */
@@ -94,9 +109,42 @@ export class SendChecks {
       if (open.has(reminderKey)) continue
       const kind = household.channels.find((each) => each.id === channel)?.target.kind
       if (kind !== 'telegram') continue
+      this.#facts.look('I14')
       const settled = household.deliveries.some((each) => each.id.startsWith(`${id}_over`))
       if (!settled) throw new Broken('I14', `${id} still has its buttons, and its reminder is over`)
     }
+  }
+
+  /** I18: nobody has one sending by two channels, but where the first did not say that it took it; what can wait goes to one. */
+  #once(
+    household: Household,
+    { kind }: Reminder,
+    { id, channel, reminderKey, repeat }: Call['delivery'],
+  ): void {
+    if (channel === WEBHOOK) return
+    if (kind === 'plan') throw new Broken('I18', `${id} tells a plan outside the page`)
+    const personOf = (of: string) => household.channels.find((each) => each.id === of)?.person
+    const same = household.deliveries.filter(
+      (each) =>
+        each.purpose === 'ask' &&
+        each.reminderKey === reminderKey &&
+        each.repeat === repeat &&
+        each.id !== id,
+    )
+    const taken = same.filter((each) => each.state === 'accepted' && each.channel !== WEBHOOK)
+    this.#facts.look('I18')
+    if (IS_URGENT.has(kind)) {
+      const again = (this.#facts.calls.get(id) ?? []).some(
+        ({ attempt }) => attempt?.kind === 'try-again',
+      )
+      const other = taken.find((each) => personOf(each.channel) === personOf(channel))
+      if (again && other !== undefined)
+        throw new Broken('I18', `${id} is tried again, ${other.id} was taken`)
+      return
+    }
+    const other = taken[0]
+    if (other !== undefined)
+      throw new Broken('I18', `${id} can wait, and ${other.id} was taken already`)
   }
 
   /** I3, I8 */
@@ -126,6 +174,7 @@ export class SendChecks {
     const said =
       /(?:Hold by|to be by|run again by|hold before|run again before) (\d\d):(\d\d)/.exec(text)
     if (said === null || (kind !== 'hold' && kind !== 'release')) return
+    this.#facts.look('I11')
     if (/It was to be by/.test(text)) return
     const { now, season } = this.#facts
     const local = DateTime.fromMillis(now, { zone: season.household.settings.timeZone })
@@ -146,14 +195,15 @@ export class SendChecks {
     if (before.length >= MOST_ATTEMPTS)
       throw new Broken('I16', `${id} is tried ${before.length + 1} times`)
     const { attempt, returnedAt } = last
+    this.#facts.look('I16')
     if (attempt?.kind === 'accepted' && last.process === process)
       throw new Broken('I5', `${id} is sent again after it was taken`)
-    if (attempt === null && now < last.at + LEASE_MS - 100)
+    if (attempt === null && now < last.at + LEASE_MS)
       throw new Broken('I5', `${id} is sent again while it is being sent`)
     if (
       attempt?.kind === 'try-again' &&
       returnedAt !== null &&
-      now < returnedAt + attempt.afterMs &&
+      now < returnedAt + last.waitMs &&
       last.process === process
     )
       throw new Broken('I16', `${id} is tried again before the receiver wants it`)
@@ -163,6 +213,7 @@ export class SendChecks {
   #isAwake({ settings }: Household, name: string, id: string): void {
     const quiet = settings.people.find((person) => person.name === name)?.quiet
     if (!quiet) return
+    this.#facts.look('I17')
     const { now } = this.#facts
     const clock = DateTime.fromMillis(now, { zone: settings.timeZone }).toFormat('HH:mm')
     const { from, until } = quiet

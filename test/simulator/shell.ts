@@ -42,6 +42,7 @@ export type Parts = {
   readonly savesFirst: boolean
   /** Down to which an attempt waits, ms: what the receiver asked for, and the retry's own delay. */
   readonly waitMs: (asked: number, own: number) => number
+  readonly words: (text: string) => string
 }
 
 export const REAL_PARTS: Parts = {
@@ -50,13 +51,14 @@ export const REAL_PARTS: Parts = {
   arms: () => true,
   savesFirst: true,
   waitMs: Math.max,
+  words: (text) => text,
 }
 
 export type Watcher = {
   decided(before: Household, decision: Decision, command: Command): void
   armed(household: Household): void
   called(household: Household, call: Call): void
-  returned(deliveryId: string, attempt: Attempt): void
+  returned(deliveryId: string, attempt: Attempt, outcome: Outcome): void
   crashed(): void
 }
 
@@ -92,6 +94,11 @@ export class Shell {
     platform.onAlarm = () => this.#wake()
   }
 
+  /** As it is in memory, where there is one. */
+  get current(): Household {
+    return this.#memory ?? this.saved
+  }
+
   /** `HouseholdObject.read`, `feed`: also looks after an alarm that got lost. */
   visit(): boolean {
     if (this.#platform.downUntil() !== null) return false
@@ -117,7 +124,11 @@ export class Shell {
   }
 
   #household(): Household {
-    this.#memory ??= this.saved
+    if (this.#memory === null) {
+      // What is stored is text (store.ts); a process that begins reads it.
+      if (this.#process > 0) this.saved = readAgain(this.saved)
+      this.#memory = this.saved
+    }
     return this.#memory
   }
 
@@ -148,18 +159,16 @@ export class Shell {
     const platform = this.#platform
     const decision = this.#parts.decide(command, before, platform.now)
     platform.perhapsCrash(`before saving (${command.type})`)
-    const keep = () => {
-      this.saved = decision.household
-      this.#memory = decision.household
-      this.#watcher.decided(before, decision, command)
-    }
-    if (this.#parts.savesFirst) keep()
-    else this.#memory = decision.household
+    this.#memory = decision.household
+    if (this.#parts.savesFirst) this.saved = decision.household
+    this.#watcher.decided(before, decision, command)
     platform.perhapsCrash(`after saving, before arming (${command.type})`)
     if (this.#parts.arms(command)) this.#arm(decision.household)
     platform.perhapsCrash(`after arming, before sending (${command.type})`)
-    const saveLate = this.#parts.savesFirst ? done : () => (keep(), done())
-    this.#sendAll(decision.effects, saveLate)
+    this.#sendAll(decision.effects, () => {
+      this.saved = this.#household()
+      done()
+    })
   }
 
   #arm(household: Household): void {
@@ -194,9 +203,10 @@ export class Shell {
       this.#platform.after(ms, () => {
         if (process === this.#process) this.#alive(step)
       })
-    const call = prepared(this.#household(), deliveryId)
-    if (call === null) return done()
-    later(this.#chance.whole(0, 30), () => {
+    const made = prepared(this.#household(), deliveryId)
+    if (made === null) return done()
+    const call = { ...made, text: this.#parts.words(made.text) }
+    later(this.#makingMs(), () => {
       const household = this.#household()
       if (!this.#parts.stillWanted(household, deliveryId, this.#platform.now)) return done()
       this.#platform.perhapsCrash('just before a send')
@@ -205,10 +215,15 @@ export class Shell {
       later(afterMs, () => {
         this.#platform.perhapsCrash('after a send, before its record')
         const attempt = this.#attemptOf(outcome, call)
-        this.#watcher.returned(deliveryId, attempt)
+        this.#watcher.returned(deliveryId, attempt, outcome)
         this.#carryOut(this.#household(), { type: 'attempted', deliveryId, attempt }, done)
       })
     })
+  }
+
+  /** Making a message is quick, but for the first in a while. */
+  #makingMs(): number {
+    return this.#chance.is(0.05) ? this.#chance.whole(100, 4000) : this.#chance.whole(0, 30)
   }
 
   #attemptOf(outcome: Outcome, { address, delivery }: Call): Attempt {
@@ -228,6 +243,13 @@ export class Broken extends Error {
     this.invariant = invariant
   }
 }
+
+// JSON has no infinity; store.ts keeps the two limits likewise.
+const readAgain = (household: Household): Household =>
+  JSON.parse(
+    JSON.stringify(household, (_, value: unknown) => (value === Infinity ? 'no limit' : value)),
+    (_, value: unknown) => (value === 'no limit' ? Infinity : value),
+  ) as Household
 
 const TOOLS = { origin: 'https://example.com' }
 

@@ -1,5 +1,6 @@
 // Looks at every step of a season and hands it to the checks. What each invariant says: src/reminder/README.md, "Invariants".
 
+import type { Outcome } from '../../src/delivery/index.ts'
 import type { Attempt, Command, Decision, Household, Reminder } from '../../src/reminder/index.ts'
 import { plannedEvent } from '../../src/reminder/index.ts'
 import { AlarmChecks } from './alarmChecks.ts'
@@ -52,6 +53,10 @@ export class Watch implements Watcher {
     this.#reach = new ReachChecks(facts)
   }
 
+  get looked(): Readonly<Record<string, number>> {
+    return this.#facts.looked
+  }
+
   decided(before: Household, decision: Decision, command: Command): void {
     const facts = this.#facts
     const after = decision.household
@@ -59,6 +64,7 @@ export class Watch implements Watcher {
     facts.excused = false
     this.#noteCommand(decision, command)
     if (command.type.endsWith('-channel')) facts.channelsChangedAt = facts.now
+    if (command.type === 'add-channel') this.#sends.isBack(command.replaces ?? '')
     const changed = changedIn(before.reminders, after.reminders)
     const asked = this.#noteAsks(after)
     this.#noteAnswers(changed, command)
@@ -84,8 +90,10 @@ export class Watch implements Watcher {
     this.#sends.arrived(call, isDouble)
   }
 
-  returned(deliveryId: string, attempt: Attempt): void {
-    this.#sends.returned(deliveryId, attempt)
+  returned(deliveryId: string, attempt: Attempt, outcome: Outcome): void {
+    const { deliveries } = this.#facts.current()
+    const channel = deliveries.find(({ id }) => id === deliveryId)?.channel ?? ''
+    this.#sends.returned(deliveryId, channel, attempt, outcome)
   }
 
   crashed(): void {

@@ -9,6 +9,7 @@ import {
   WEBHOOK,
   addressOf,
   isOpen,
+  nextWake,
   plannedEvent,
 } from '../../src/reminder/index.ts'
 import { HouseBattery } from './battery.ts'
@@ -31,6 +32,8 @@ export type Outcome = {
   readonly crashes: number
   readonly steps: number
   readonly trace: Trace
+  /** How often each invariant had something to judge. */
+  readonly looked: Readonly<Record<string, number>>
   /** As it was in the end. */
   readonly household: Household
 }
@@ -72,7 +75,7 @@ class World {
     this.#platform = new Platform(season.begins, this.#queue, chance.apart(), season.faults, note)
     this.#battery = new HouseBattery(season, chance.apart())
     const parts = { ...REAL_PARTS, ...broken?.parts }
-    const current = () => this.#shell.saved
+    const current = () => this.#shell.current
     this.#watch = new Watch(season, this.#platform, this.#trace, this.#ways, parts, current)
     this.#shell = new Shell(
       season.household,
@@ -107,19 +110,20 @@ class World {
     return {
       seed: this.#seed,
       broken,
-      events: this.#shell.saved.events.length,
+      events: this.#shell.current.events.length,
       messages: this.#messages,
       crashes: this.#platform.crashes,
       steps: this.#steps,
       trace: this.#trace,
-      household: this.#shell.saved,
+      household: this.#shell.current,
+      looked: this.#watch.looked,
     }
   }
 
   #live(): void {
     for (;;) {
       this.#planMischief()
-      this.#watch.atRest(this.#shell.saved)
+      this.#watch.atRest(this.#shell.current)
       const item = this.#queue.take()
       if (item === undefined || item.at > this.#season.ends) break
       this.#steps += 1
@@ -128,7 +132,7 @@ class World {
       item.run()
     }
     this.#platform.now = this.#season.ends
-    this.#watch.atEnd(this.#shell.saved)
+    this.#watch.atEnd(this.#shell.current)
   }
 
   #begin(): void {
@@ -139,7 +143,7 @@ class World {
           `announces ${this.#trace.clock(start)} to ${this.#trace.clock(end)}`,
           () => ({ type: 'announce', start, end }),
           () => {
-            const made = this.#shell.saved.events.findLast((each) => each.start === start)
+            const made = this.#shell.current.events.findLast((each) => each.start === start)
             if (made !== undefined) this.#eventIds.set(i, made.id)
           },
         ),
@@ -220,21 +224,30 @@ class World {
 
   #looks(name: string): void {
     if (!this.#shell.visit()) return
-    const asked = this.#shell.saved.reminders.filter(({ state }) => state === 'sent')
+    const asked = this.#shell.current.reminders.filter(({ state }) => state === 'sent')
     for (const { key } of asked) this.#react(name, key, null)
   }
 
   /** Somebody saw what was asked, and perhaps answers. */
   #react(name: string, key: string, channel: string | null): void {
     const behaviour = this.#season.behaviours.get(name)
-    const kind = this.#shell.saved.reminders.find((each) => each.key === key)?.kind
+    const kind = this.#shell.current.reminders.find((each) => each.key === key)?.kind
     if (behaviour === undefined || kind === undefined || kind === 'plan') return
     if (!this.#chance.is(behaviour.answers)) return
     const through = this.#chance.is(behaviour.onThePage) ? null : channel
     const act = () => this.#answer(name, key, kind, through, behaviour)
-    this.#platform.after(this.#chance.wait(behaviour.meanMs), act)
+    this.#platform.after(this.#answersIn(behaviour), act)
     if (this.#chance.is(behaviour.twice))
       this.#platform.after(this.#chance.wait(2 * behaviour.meanMs), act)
+  }
+
+  /** Sometimes at the very moment at which the household would ask again. */
+  #answersIn({ meanMs }: Behaviour): number {
+    const next = nextWake(this.#shell.current)
+    const chance = this.#chance
+    if (this.#season.calm || next === null || next < this.#platform.now || !chance.is(0.15))
+      return chance.wait(meanMs)
+    return Math.ceil(next) - this.#platform.now + chance.one([0, 1, 20, 40, 300, 2000])
   }
 
   #answer(
@@ -292,7 +305,7 @@ class World {
     this.#every(
       () => chance.whole(20, 200) * HOUR_MS,
       () => {
-        const { channels } = this.#shell.saved
+        const { channels } = this.#shell.current
         const channel = channels[chance.whole(0, Math.max(0, channels.length - 1))]
         if (channel === undefined) return
         const { id, person, label, target } = channel
