@@ -8,6 +8,7 @@ const { values } = parseArgs({
   options: {
     kills: { type: 'string', default: '60' },
     seed: { type: 'string', default: '1' },
+    events: { type: 'string', default: 'Infinity' },
     rate: { type: 'string', default: '40' },
     faults: { type: 'string', default: '0.25' },
     quiet: { type: 'boolean', default: false },
@@ -19,6 +20,7 @@ const report = await killRun({
   seed: Number(values.seed),
   kills: Number(values.kills),
   rate: Number(values.rate),
+  events: Number(values.events),
   faults: Number(values.faults),
   ...(values.quiet ? {} : { tell: (line: string) => console.log(line) }),
 })

@@ -36,6 +36,21 @@ export const lostFacts = (known: Known, left: readonly Left[]): readonly string[
     })
     .map(({ household, what }) => `lost: ${what} of ${household}`)
 
+/** What the API told of a household's reminders; `null`: it did not answer. */
+export type Told = {
+  readonly id: string
+  readonly reminders: readonly { readonly key: string; readonly state: string }[] | null
+}
+
+/** The API tells what is on the disk. */
+export const toldOtherwise = (told: readonly Told[], left: readonly Left[]): readonly string[] =>
+  told.flatMap(({ id, reminders }) => {
+    const kept = left.find((each) => each.id === id)?.reminders ?? []
+    const states = (all: Told['reminders']) =>
+      all?.map(({ key, state }) => `${key} ${state}`).join()
+    return states(reminders) === states(kept) ? [] : [`told otherwise than kept: ${id}`]
+  })
+
 const isOpen = ({ state }: Reminder): boolean => state === 'waiting' || state === 'sent'
 
 /** When something is next to be done, by the clock; `null` where nothing is open (R12). */
@@ -89,41 +104,42 @@ export function unfinished({ left, clock, endedAt }: Evidence): readonly string[
   ])
 }
 
-// So long a server is up at a stretch, real ms, before what is due must have reached a channel: a slow start of the object, two
+// So long a server is up at a stretch, real ms, before what is due must have reached somebody: a slow start of the object, two
 // faults in a row, one of them a lease that runs out.
 const IN_TIME_MS = 5000
 
-/** Holds and releases that were due while it was up for long enough, and that no channel took in time; and misses without an outage. */
-export function late(evidence: Evidence): readonly string[] {
-  const { left, clock, known } = evidence
-  return left.flatMap((household) =>
+/** Holds and releases that were due while it was up for long enough, and that nobody was given in time: by a channel of a person's where there is one. */
+export const late = (evidence: Evidence): readonly string[] =>
+  evidence.left.flatMap((household) =>
     household.reminders
+      .filter(({ kind }) => kind === 'hold' || kind === 'release')
       .filter(
-        ({ kind, sentAt, state }) =>
-          (kind === 'hold' || kind === 'release') && (sentAt !== null || state === 'missed'),
+        ({ sentAt, state }) => state === 'missed' || (sentAt !== null && state !== 'replaced'),
       )
-      .flatMap((reminder) => {
-        const { key, dueAt } = reminder
-        const answered = known.answers.find(
-          (each) => each.household === household.id && each.key === key,
-        )
-        const by = Math.min(
-          deadlineOf(household, reminder),
-          answered ? clock.at(answered.at) : Infinity,
-        )
-        const longest = longestUp(evidence, dueAt, by)
-        if (longest < IN_TIME_MS) return []
-        const taken = evidence.arrivals.filter(
-          (each) => each.taken && isOf(evidence, each, household) && each.key === key,
-        )
-        if (taken.some(({ at }) => clock.at(at) <= by)) return []
-        const first = taken[0]
-        return [
-          `late: ${key} of ${household.id}, due ${iso(dueAt)}, by ${iso(by)}, up for ${longest} ms: ` +
-            (first === undefined ? 'never taken' : `taken ${iso(clock.at(first.at))}`),
-        ]
-      }),
+      .flatMap((reminder) => lateIn(evidence, household, reminder)),
   )
+
+function lateIn(evidence: Evidence, household: Left, reminder: Reminder): readonly string[] {
+  const { clock, arrivals, houses, known } = evidence
+  const { id } = household
+  const { key, eventId, dueAt } = reminder
+  const since = household.events.find((each) => each.id === eventId)?.changedAt ?? dueAt
+  const answered = known.answers.find((each) => each.household === id && each.key === key)
+  const by = Math.min(
+    deadlineOf(household, reminder),
+    answered === undefined ? Infinity : clock.at(answered.at),
+  )
+  const longest = longestUp(evidence, Math.max(dueAt, since), by)
+  if (longest < IN_TIME_MS) return []
+  const ways = houses.find((each) => each.id === id)?.ways
+  const hasPeople = ways !== undefined && [ways.chatId, ways.topic, ...ways.push].some(Boolean)
+  const taken = arrivals
+    .filter((each) => each.taken && each.key === key && isOf(evidence, each, household))
+    .filter(({ channel }) => channel !== 'webhook' || !hasPeople)
+  if (taken.some(({ at }) => clock.at(at) <= by)) return []
+  const [first] = taken
+  const when = first === undefined ? 'never taken' : `taken ${iso(clock.at(first.at))}`
+  return [`late: ${key} of ${id}, due ${iso(dueAt)}, by ${iso(by)}, up for ${longest} ms: ${when}`]
 }
 
 /** A hold is asked for ten minutes ahead (R3), a release helps until its event starts; nothing beyond its use. */

@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Chance } from '../../simulator/random.ts'
-import { type Evidence, lostFacts, unarmed } from './checks.ts'
+import { type Evidence, type Told, lostFacts, toldOtherwise, unarmed } from './checks.ts'
 import { ServerClock } from './clock.ts'
 import { drawVariant, eventOf, showsFor } from './day.ts'
 import { Faulty } from './faults.ts'
@@ -23,6 +23,8 @@ export type Asked = {
   readonly rate: number
   /** Of the messages, so many meet a stand-in that fails. */
   readonly faults: number
+  /** At most so many events for each household. */
+  readonly events?: number
   /** Told what happens, line by line. */
   readonly tell?: (line: string) => void
 }
@@ -119,10 +121,11 @@ class Run {
     await this.#pause(3000)
     this.#over = true
     const endedAt = Date.now()
-    await this.#compareWithApi()
+    const told = await this.#toldByApi()
     this.#server?.kill()
     await this.#server?.gone()
     const left = this.#afterwards()
+    this.#violations.push(...toldOtherwise(told, left))
     return reportOf(this.#evidence(left, endedAt), {
       seed: this.#asked.seed,
       violations: this.#violations,
@@ -183,7 +186,8 @@ class Run {
       clock: this.#clock,
       tell: (line: string) => this.#tell(line),
     }
-    while (!this.#evening && !this.#over) {
+    const { events = Infinity } = this.#asked
+    for (let count = 0; count < events && !this.#evening && !this.#over; count++) {
       await eventOf(day, drawVariant(chance))
       if (!(await this.#pause(500))) return
     }
@@ -262,12 +266,13 @@ class Run {
     }
   }
 
-  /** The API says of each reminder what is on the disk. */
-  async #compareWithApi(): Promise<void> {
-    for (const house of this.#houses) {
-      const told = await house.told()
-      if (told === null) this.#violations.push(`no answer at the end: ${house.name}`)
-    }
+  /** What the API says at the end of all reminders. */
+  async #toldByApi(): Promise<readonly Told[]> {
+    const told = this.#houses.map(async (house) => ({ id: house.id, all: await house.told() }))
+    return (await Promise.all(told)).map(({ id, all }) => ({
+      id,
+      reminders: all?.reminders ?? null,
+    }))
   }
 
   #evidence(left: readonly Left[], endedAt: number): Evidence {
