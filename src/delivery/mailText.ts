@@ -13,25 +13,31 @@ export function mailText(message: PersonalMessage, withCalendar: boolean): MailT
   const household = oneLine(message.title)
   const subject = subjectOf(message.text, household)
   const how = howToAnswer(message)
-  const answerable = how !== null || message.taps.length > 0
-  const link = answerable ? message.answerUrl : message.page
-  const linkText = answerable
-    ? (how === null ? mailWords.here : mailWords.orHere)(link)
-    : mailWords.seeHere(link)
+  const { link, said, button } = linkOf(message, how !== null)
   const calendar = withCalendar ? mailWords.calendar : null
   const footer = household === '' ? mailWords.footerWithoutName : mailWords.footer(household)
   return {
     subject,
-    text: present([message.text, how, linkText, calendar, footer]).join('\n\n'),
+    text: present([message.text, how, said, calendar, footer]).join('\n\n'),
     html: page({
       subject,
       body: message.text,
       notes: present([how, calendar]),
       link,
-      answerable,
+      button,
       footer,
     }),
   }
+}
+
+/** Where it leads, as text and as a button: to the page that answers it, or confirms the address; else to the plan. */
+function linkOf({ kind, taps, answerUrl, page: plan }: PersonalMessage, byMail: boolean) {
+  const words = mailWords
+  if (byMail) return { link: answerUrl, said: words.orHere(answerUrl), button: words.answer }
+  if (taps.length > 0) return { link: answerUrl, said: words.here(answerUrl), button: words.answer }
+  if (kind === 'test' && answerUrl !== plan)
+    return { link: answerUrl, said: words.confirmHere(answerUrl), button: words.confirm }
+  return { link: plan, said: words.seeHere(plan), button: words.see }
 }
 
 const present = (texts: readonly (string | null)[]) => texts.filter((text) => text !== null)
@@ -74,19 +80,18 @@ type Page = {
   readonly body: string
   readonly notes: readonly string[]
   readonly link: string
-  readonly answerable: boolean
+  readonly button: string
   readonly footer: string
 }
 
-function page({ subject, body, notes, link, answerable, footer }: Page): string {
-  const words = answerable ? mailWords.answer : mailWords.see
+function page({ subject, body, notes, link, button, footer }: Page): string {
   return [
     '<!doctype html>',
     `<html lang="en"><head><meta charset="utf-8"><title>${escaped(subject)}</title></head>`,
     '<body style="margin:0;padding:24px;background:#faf6ec;color:#1d1b18;font:18px/1.5 Cambria,Georgia,serif">',
     '<div style="max-width:34em">',
     paragraph(body, 'font-size:20px'),
-    `<p style="margin:0 0 16px"><a href="${escaped(link)}" style="display:inline-block;padding:12px 24px;background:#9c2f1f;color:#faf6ec;text-decoration:none">${words}</a></p>`,
+    `<p style="margin:0 0 16px"><a href="${escaped(link)}" style="display:inline-block;padding:12px 24px;background:#9c2f1f;color:#faf6ec;text-decoration:none">${button}</a></p>`,
     ...notes.map((note) => paragraph(note, '')),
     paragraph(footer, 'color:#6b6459;font-size:15px'),
     '</div></body></html>',

@@ -213,6 +213,16 @@ describe('the text', () => {
     expect(plan.text).not.toContain(message.answerUrl)
   })
 
+  test('that asks whose address it is leads to where that is confirmed; a test leads to the plan', () => {
+    const asks = mailText({ ...message, kind: 'test', taps: [] }, false)
+    expect(asks.text).toContain(`Confirm it here: ${message.answerUrl}`)
+    expect(asks.html).toContain('Confirm this address')
+    expect(asks.html).not.toContain(message.page)
+    const test = mailText({ ...message, kind: 'test', taps: [], answerUrl: message.page }, false)
+    expect(test.text).toContain(message.page)
+    expect(test.text).not.toContain('Confirm')
+  })
+
   test('the HTML shows a household called <b>*_x as it is called, and one real link', async () => {
     const { html, text } = mailText(
       { ...message, title: '<b>*_x', text: 'Hold <i>now</i> & "wait".' },

@@ -11,6 +11,8 @@ export const mailWords = {
   orHere: (address: string) => `Or on its page: ${address}`,
   here: (address: string) => `Answer on its page: ${address}`,
   answer: 'Answer on its page',
+  confirmHere: (address: string) => `Confirm it here: ${address}`,
+  confirm: 'Confirm this address',
   see: 'See the plan',
   seeHere: (address: string) => `The plan: ${address}`,
   calendar: 'The attached calendar file has the times.',
