@@ -69,8 +69,7 @@ function fill(fields) {
 function send(subscription) {
   const { endpoint, keys } = subscription.toJSON()
   fill({ endpoint, p256dh: keys.p256dh, auth: keys.auth })
-  const { person, other, label } = Object.fromEntries(new FormData(form))
-  localStorage.setItem(SENT, JSON.stringify({ endpoint, person, other, label }))
+  localStorage.setItem(SENT, endpoint)
   form.submit()
 }
 
@@ -87,12 +86,12 @@ async function submitted() {
 
 /** Subscriptions change in silence. What was sent and is still used is then sent again; what was removed is not. */
 async function renewed() {
-  const { endpoint, ...whose } = JSON.parse(localStorage.getItem(SENT) ?? '{}')
-  const used = form.dataset.endpoints?.split(' ').includes(endpoint)
+  const endpoint = localStorage.getItem(SENT)
+  const used = form.dataset.endpoints.split(' ').includes(endpoint)
   if (!CAN || !used || Notification.permission !== 'granted') return
   const subscription = await subscribed()
   if (subscription.endpoint === endpoint) return
-  fill({ ...whose, replaces: endpoint })
+  fill({ replaces: endpoint })
   send(subscription)
 }
 
