@@ -17,7 +17,8 @@ const HELP = `npm start -- [options]
   --clock TIME    set the clock, for example 2027-01-14T12:00:00-04:00
   --rate N        run the clock N times as fast (1)
   --vars FILE     what the channels take, as lines NAME=value: TELEGRAM_TOKEN,
-                  TELEGRAM_BOT, TELEGRAM_SECRET, MAIL_FROM, MAIL_AUTH_SERVER
+                  TELEGRAM_BOT, TELEGRAM_SECRET, MAIL_FROM, MAIL_AUTH_SERVER,
+                  VAPID_SUBJECT
   --allow-local   let messages go to this machine, by http too`
 
 const stop = (sentence: string): never => {
