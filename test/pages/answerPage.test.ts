@@ -1,7 +1,7 @@
 // The page of one reminder, as a link in a message opens it.
 
 import { describe, expect, test } from 'vitest'
-import { answerPage, at, household, reminder, sentHold } from './given.tsx'
+import { answerPage, at, household, meter, reminder, sentHold } from './given.tsx'
 
 const later = { label: 'In 10 minutes', does: 'later' } as const
 
@@ -16,6 +16,9 @@ describe('the page of one reminder', () => {
     const text = 'Hold by 16:28.'
     const gone = { household: { ...household, plan: null }, reminder: { ...sentHold, text } }
     expect(answerPage(gone)).toContain(text)
+    // Or where it would take the past days that the page is not given.
+    const late = { now: at('2027-01-14T16:40:00-04:00'), reminder: { ...sentHold, text } }
+    expect(answerPage({ ...late, household: { ...household, meter } })).toContain(text)
   })
 
   test('has a button for each tap, and the one for "done" alone has the accent', () => {

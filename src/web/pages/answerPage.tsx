@@ -113,12 +113,16 @@ export const canTakeBack = (
 ): reminder is Reminder & { readonly kind: Hands } =>
   reminder.state === 'acknowledged' && now < reminder.uselessAfter && HANDS.has(reminder.kind)
 
-/** In words that are right now, where the plan that they come from is still there. */
+/** In words that are right now, where what they come from is here; else as it was sent last. */
 function textNow(household: Household, reminder: Reminder, now: Instant): string {
-  const plan = plannedEvent(household, reminder.eventId)
-  const wordless =
-    (reminder.kind === 'hold' && plan === null) || (reminder.kind === 'overnight' && !plan?.topUp)
-  return wordless ? (reminder.text ?? '') : reminderText(household, reminder, now)
+  const { kind, eventId, text } = reminder
+  const plan = plannedEvent(household, eventId)
+  if (kind === 'hold' && plan === null) return text ?? ''
+  if (kind === 'overnight' && !plan?.topUp) return text ?? ''
+  // How long it lasts when held late is reckoned from past days, which stay inside the object.
+  const isLate = kind === 'hold' && now >= (plan?.holdBy ?? Infinity)
+  if (isLate && household.meter !== null) return text ?? ''
+  return reminderText(household, reminder, now)
 }
 
 /** A page that asks for one button, or says that it was pressed. */
