@@ -28,9 +28,10 @@ export class HouseBattery {
 
   shows(now: Instant): number {
     const days = Math.floor(now / DAY_MS) - Math.floor(this.#at / DAY_MS)
-    if (this.#charges && days > 0) this.#pct = this.#chance.whole(75, 100)
-    const ranMs = days > 0 ? now % DAY_MS : now - this.#at
-    if (!this.#held) this.#pct = Math.max(this.#floor, this.#pct - this.#perMs * ranMs)
+    // Charged in the night; what the day took from it by now is anybody's guess.
+    if (this.#charges && days > 0) this.#pct = this.#chance.whole(35, 100)
+    else if (!this.#held) this.#pct -= this.#perMs * (now - this.#at)
+    this.#pct = Math.max(this.#floor, this.#pct)
     this.#at = now
     return Math.round(this.#pct)
   }

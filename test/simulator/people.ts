@@ -3,8 +3,9 @@
 import type { Chance } from './random.ts'
 
 export type Behaviour = {
-  /** Of the messages that ask for something, how many are answered at all. */
-  readonly answers: number
+  /** Of the messages that ask for hands, and of those that ask for a figure, how many are answered at all. */
+  readonly answersHands: number
+  readonly answersReadings: number
   /** How long that takes on average, ms. */
   readonly meanMs: number
   readonly twice: number
@@ -23,7 +24,8 @@ const HOUR = 60 * MINUTE
 export function drawBehaviour(chance: Chance, calm: boolean): Behaviour {
   if (calm)
     return {
-      answers: 1,
+      answersHands: 1,
+      answersReadings: 1,
       meanMs: 20 * SECOND,
       twice: 0,
       snoozes: 0,
@@ -33,7 +35,8 @@ export function drawBehaviour(chance: Chance, calm: boolean): Behaviour {
       looksEveryMs: null,
     }
   return {
-    answers: chance.one([0, 0.2, 0.7, 0.95, 1]),
+    answersHands: chance.one([0, 0, 0.2, 0.5, 0.8, 1]),
+    answersReadings: chance.one([0, 0.5, 0.9, 1]),
     meanMs: chance.one([10 * SECOND, MINUTE, 5 * MINUTE, 40 * MINUTE, 3 * HOUR]),
     twice: chance.one([0, 0.1, 0.5]),
     snoozes: chance.one([0, 0.1, 0.4]),

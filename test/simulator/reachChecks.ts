@@ -16,8 +16,10 @@ import { type Ask, type Facts, SLACK_MS } from './facts.ts'
 import { Broken } from './shell.ts'
 import type { Step } from './watch.ts'
 
-/** Everybody is turned to by then: the third asking, and what a slow channel takes. */
-const LADDER_MS = { hold: 9 * MINUTE_MS, release: 5 * MINUTE_MS }
+/** What a channel takes at most. */
+const ONCE_MS = 10_000
+/** Everybody is turned to by the third asking. */
+const LADDER_MS = 6 * MINUTE_MS + ONCE_MS
 const TRIES_MS = 9000
 const TAKES_MS = 2000
 
@@ -60,33 +62,33 @@ export class ReachChecks {
     platform.queue.add(at < platform.now ? platform.now : at, () => check(this.#facts.current()))
   }
 
-  /** I2 */
+  /** I2: by the deadline; where it is asked for late, within six minutes. */
   #watchDeadline(household: Household, { key, kind, eventId, at }: Ask): void {
     const event = household.events.find(({ id }) => id === eventId)
     const plan = plannedEvent(household, eventId)
     if (event === undefined || plan === null) return
     if (kind !== 'hold' && kind !== 'release') return
-    // Of a battery that nobody said is held, it is asked once (R4).
-    if (kind === 'release' && event.heldAt === null) return
     const deadline = kind === 'hold' ? plan.holdBy : event.start
-    if (deadline === null || deadline - at < LADDER_MS[kind]) return
-    this.#at(asInstant(deadline - 1), (now) => {
+    if (deadline === null) return
+    // Of a battery that nobody said is held, it is asked once, and everybody (R4, R21).
+    const isOnce = kind === 'release' && event.heldAt === null
+    const until = asInstant(isOnce ? at + ONCE_MS : Math.max(deadline - 1, at + LADDER_MS))
+    this.#at(until, (now) => {
       const reminder = now.reminders.find((each) => each.key === key)
       const same = now.events.find(({ id }) => id === eventId)
       if (reminder?.state !== 'sent' || same?.changedAt !== event.changedAt) return
       if (same.heldAt !== event.heldAt || this.#wasTouched(key, at)) return
       if (kind === 'hold' && plannedEvent(now, eventId)?.holdBy !== deadline) return
-      if ((this.#facts.planned.get(eventId)?.since ?? 0) > at && kind === 'hold') return
-      if (!this.#facts.wasAwake(at, deadline)) return
+      if (!this.#facts.wasAwake(at, until)) return
       // While all who are listed are gone, nobody is asked again (R17).
       const away = outOfReach(now.settings, [same])
-      if (away.some(({ start, end }) => start < deadline && end > at)) return
-      for (const person of this.#whoCouldBeTold(now, at, deadline)) {
-        this.#facts.look(kind === 'hold' ? 'I2 hold' : 'I2 release')
+      if (away.some(({ start, end }) => start < until && end > at)) return
+      for (const person of this.#whoCouldBeTold(now, at, until)) {
+        this.#facts.look(isOnce ? 'I2 once' : kind === 'hold' ? 'I2 hold' : 'I2 release')
         if (!this.#wasTold(key, person, now))
           throw new Broken(
             'I2',
-            `${person} was not told ${key} by ${this.#facts.trace.clock(deadline)}`,
+            `${person} was not told ${key} by ${this.#facts.trace.clock(until)}`,
           )
       }
     })
@@ -179,6 +181,9 @@ export class ReachChecks {
       Math.max(same.heldAt, planned.since, same.changedAt, releaseAt - 3 * MINUTE_MS),
     )
     if (from > event.start - SLACK_MS || !this.#facts.wasAwake(from, event.start)) return
+    // Hands that come back as it starts are asked then.
+    const away = outOfReach(household.settings, [same])
+    if (spanAt(away, asInstant(event.start - 1)) !== null) return
     this.#facts.look('I7 release')
     const asked = this.#wasAsked(household, event, ['release'], same.heldAt)
     if (!asked)

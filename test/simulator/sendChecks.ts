@@ -87,13 +87,16 @@ export class SendChecks {
       )
   }
 
+  isGone(channel: string, address: string): void {
+    this.#gone.set(channel, address)
+  }
+
   /** Somebody set it up again. */
   isBack(channel: string): void {
     this.#gone.delete(channel)
   }
 
-  returned(deliveryId: string, channel: string, attempt: Attempt, outcome: Outcome): void {
-    if (attempt.kind === 'gone') this.#gone.set(channel, attempt.address)
+  returned(deliveryId: string, attempt: Attempt, outcome: Outcome): void {
     const made = this.#facts.calls.get(deliveryId)?.at(-1)
     if (made === undefined) return
     made.attempt = attempt

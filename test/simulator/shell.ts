@@ -126,7 +126,7 @@ export class Shell {
   #household(): Household {
     if (this.#memory === null) {
       // What is stored is text (store.ts); a process that begins reads it.
-      if (this.#process > 0) this.saved = readAgain(this.saved)
+      if (this.#process > 0 && this.#chance.is(0.2)) this.saved = readAgain(this.saved)
       this.#memory = this.saved
     }
     return this.#memory

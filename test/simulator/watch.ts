@@ -64,6 +64,10 @@ export class Watch implements Watcher {
     facts.excused = false
     this.#noteCommand(decision, command)
     if (command.type.endsWith('-channel')) facts.channelsChangedAt = facts.now
+    if (command.type === 'attempted' && command.attempt.kind === 'gone') {
+      const of = before.deliveries.find(({ id }) => id === command.deliveryId)
+      this.#sends.isGone(of?.channel ?? '', command.attempt.address)
+    }
     if (command.type === 'add-channel') this.#sends.isBack(command.replaces ?? '')
     const changed = changedIn(before.reminders, after.reminders)
     const asked = this.#noteAsks(after)
@@ -91,9 +95,7 @@ export class Watch implements Watcher {
   }
 
   returned(deliveryId: string, attempt: Attempt, outcome: Outcome): void {
-    const { deliveries } = this.#facts.current()
-    const channel = deliveries.find(({ id }) => id === deliveryId)?.channel ?? ''
-    this.#sends.returned(deliveryId, channel, attempt, outcome)
+    this.#sends.returned(deliveryId, attempt, outcome)
   }
 
   crashed(): void {

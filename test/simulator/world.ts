@@ -233,7 +233,9 @@ class World {
     const behaviour = this.#season.behaviours.get(name)
     const kind = this.#shell.current.reminders.find((each) => each.key === key)?.kind
     if (behaviour === undefined || kind === undefined || kind === 'plan') return
-    if (!this.#chance.is(behaviour.answers)) return
+    const { answersHands, answersReadings } = behaviour
+    const asksForHands = kind !== 'reading' && kind !== 'outcome'
+    if (!this.#chance.is(asksForHands ? answersHands : answersReadings)) return
     const through = this.#chance.is(behaviour.onThePage) ? null : channel
     const act = () => this.#answer(name, key, kind, through, behaviour)
     this.#platform.after(this.#answersIn(behaviour), act)
@@ -245,8 +247,8 @@ class World {
   #answersIn({ meanMs }: Behaviour): number {
     const next = nextWake(this.#shell.current)
     const chance = this.#chance
-    if (this.#season.calm || next === null || next < this.#platform.now || !chance.is(0.15))
-      return chance.wait(meanMs)
+    if (this.#season.calm) return chance.whole(5000, 60_000)
+    if (next === null || next < this.#platform.now || !chance.is(0.15)) return chance.wait(meanMs)
     return Math.ceil(next) - this.#platform.now + chance.one([0, 1, 20, 40, 300, 2000])
   }
 
