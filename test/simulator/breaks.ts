@@ -11,6 +11,7 @@ import {
   decide,
   isOpen,
   isUrgent,
+  stillWanted,
 } from '../../src/reminder/index.ts'
 import type { Parts } from './shell.ts'
 
@@ -74,6 +75,15 @@ const alsoTo =
     }
   }
 
+/** Given up, as its reminder is over. */
+const isLate = ({ deliveries, reminders }: Household, of: string): boolean =>
+  deliveries.some(
+    ({ id, state, reminderKey }) =>
+      id === of &&
+      state === 'dropped' &&
+      reminders.some((each) => each.key === reminderKey && each.state === 'lapsed'),
+  )
+
 const onOf = ({ channels }: Household): readonly string[] =>
   channels.filter(({ state }) => state === 'on').map(({ id }) => id)
 
@@ -134,8 +144,15 @@ export const BREAKS: Readonly<Record<string, Break>> = {
     foundBy: 'I4',
     parts: {
       decide: (command, household, now) => {
-        const messages = household.messages.map((each) => ({ ...each, reminderKey: null }))
-        return decide(command, { ...household, messages }, now)
+        const { messages } = household
+        const unknown = messages.map((each) => ({ ...each, reminderKey: null }))
+        const decision = decide(command, { ...household, messages: unknown }, now)
+        const last = messages.at(-1)?.seq ?? 0
+        const fresh = decision.household.messages.filter(({ seq }) => seq > last)
+        return {
+          ...decision,
+          household: { ...decision.household, messages: [...messages, ...fresh] },
+        }
       },
     },
   },
@@ -195,20 +212,13 @@ export const BREAKS: Readonly<Record<string, Break>> = {
   'send-what-is-over': {
     foundBy: 'I8',
     parts: {
-      stillWanted: () => true,
+      stillWanted: (household, id, now) => stillWanted(household, id, now) || isLate(household, id),
       decide: (command, household, now) => {
         const decision = decide(command, household, now)
-        const late = decision.household.deliveries.filter(
-          (each) =>
-            each.purpose === 'ask' &&
-            each.note === 'no longer needed' &&
-            !decision.household.reminders.some(
-              ({ key, state }) => key === each.reminderKey && state === 'acknowledged',
-            ) &&
-            household.deliveries.some(({ id, state }) => id === each.id && state === 'queued'),
-        )
-        const effects = late.map(({ id }) => ({ type: 'send', deliveryId: id }) as const)
-        return { ...decision, effects: [...decision.effects, ...effects] }
+        const late = household.deliveries
+          .filter(({ id, state }) => state === 'queued' && isLate(decision.household, id))
+          .map(({ id }) => ({ type: 'send', deliveryId: id }) as const)
+        return { ...decision, effects: [...decision.effects, ...late] }
       },
     },
   },

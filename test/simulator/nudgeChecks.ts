@@ -91,13 +91,15 @@ function againAt(household: Household, reminder: Reminder, now: Instant): Instan
   if (event === undefined) return null
   const from = (start: Instant, minutes: readonly number[]) =>
     minutes.map((each) => start + each * MINUTE_MS).find((at) => at >= now + MINUTE_MS)
+  // Of one that was first asked after the moment, the times count from then.
+  const latest = (moment: Instant) => asInstant(Math.max(moment, reminder.sentAt ?? now))
   const at = ((): number | undefined => {
     switch (reminder.kind) {
       case 'hold':
-        return from(deadlineOf(household, reminder), HOLD_AGAIN)
+        return from(latest(deadlineOf(household, reminder)), HOLD_AGAIN)
       case 'release':
         if (event.heldAt === null) return undefined
-        return from(event.start, RELEASE_AGAIN) ?? now + 30 * MINUTE_MS
+        return from(latest(event.start), RELEASE_AGAIN) ?? now + 30 * MINUTE_MS
       case 'reading':
         if (plannedEvent(household, reminder.eventId) !== null) return undefined
         break
@@ -115,5 +117,7 @@ function putOff(household: Household, reminder: Reminder, minutes: number, now: 
   const deadline = deadlineOf(household, reminder)
   const wished = now + minutes * MINUTE_MS
   const limit = deadline > now ? deadline : now + 5 * MINUTE_MS
-  return asInstant(Math.min(wished, limit, Math.max(now, reminder.uselessAfter - MINUTE_MS)))
+  // In its last minute there is no later any more.
+  const last = reminder.uselessAfter - MINUTE_MS
+  return asInstant(Math.min(wished, limit, last > now ? last : reminder.uselessAfter))
 }

@@ -142,6 +142,7 @@ export class ReachChecks {
     this.#at(until, (now) => {
       const reminder = now.reminders.find((each) => each.key === key)
       if (reminder?.state !== 'sent' || reminder.repeat !== repeat) return
+      if (this.#wasTouched(key, at)) return
       if (!this.#facts.wasAwake(at, until)) return
       const told = this.#whoCouldBeTold(now, at, until)
       const arrived = this.#facts.arrivals

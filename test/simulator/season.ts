@@ -57,6 +57,7 @@ export type Season = {
   readonly ends: Instant
   /** Nothing goes wrong, people answer at once, events lie days apart. */
   readonly calm: boolean
+  readonly changesSettings: boolean
   readonly household: Household
   readonly behaviours: ReadonlyMap<string, Behaviour>
   readonly announcements: readonly Announcement[]
@@ -93,6 +94,7 @@ export function drawSeason(seed: number, chance: Chance): Season {
     begins,
     ends,
     calm,
+    changesSettings: !calm && chance.is(0.3),
     household,
     behaviours: new Map(behaviours),
     announcements,

@@ -56,7 +56,7 @@ export class SendChecks {
     if (this.#gone.get(delivery.channel) === address)
       throw new Broken('I15', `${delivery.id} goes to an address that said it is gone`)
     if (delivery.purpose === 'ask') {
-      this.#once(household, reminder, delivery)
+      this.#once(household, reminder, current)
       this.#isWanted(household, reminder, delivery.id)
       this.#isTrue(reminder, call)
       if (channel !== undefined) this.#isAwake(household, channel.person, delivery.id)
@@ -122,7 +122,7 @@ export class SendChecks {
   #once(
     household: Household,
     { kind }: Reminder,
-    { id, channel, reminderKey, repeat }: Call['delivery'],
+    { id, channel, reminderKey, repeat, doubtful, note }: Call['delivery'],
   ): void {
     if (channel === WEBHOOK) return
     if (kind === 'plan') throw new Broken('I18', `${id} tells a plan outside the page`)
@@ -137,16 +137,14 @@ export class SendChecks {
     const taken = same.filter((each) => each.state === 'accepted' && each.channel !== WEBHOOK)
     this.#facts.look('I18')
     if (IS_URGENT.has(kind)) {
-      const again = (this.#facts.calls.get(id) ?? []).some(
-        ({ attempt }) => attempt?.kind === 'try-again',
-      )
       const other = taken.find((each) => personOf(each.channel) === personOf(channel))
-      if (again && other !== undefined)
+      if (note !== null && other !== undefined)
         throw new Broken('I18', `${id} is tried again, ${other.id} was taken`)
       return
     }
     const other = taken[0]
-    if (other !== undefined)
+    // One that a crash cut off may be sent beside the one that it was to stand in for.
+    if (other !== undefined && !doubtful)
       throw new Broken('I18', `${id} can wait, and ${other.id} was taken already`)
   }
 
@@ -161,8 +159,12 @@ export class SendChecks {
         if (other.kind !== kind || other.eventId !== eventId || other.key === key) continue
         const at = answered.get(other.key)
         if (at === undefined || event === undefined) continue
-        if (at >= event.changedAt && at >= (event.runsSince ?? -Infinity))
-          throw new Broken('I3', `${id} is sent though ${other.key} was answered`)
+        const since = Math.max(
+          event.changedAt,
+          event.runsSince ?? 0,
+          kind === 'hold' ? 0 : (event.heldAt ?? 0),
+        )
+        if (at > since) throw new Broken('I3', `${id} is sent though ${other.key} was answered`)
       }
     if (now >= uselessAfter) throw new Broken('I8', `${id} is sent when it is of no use`)
     const end = event?.end ?? Infinity
