@@ -14,7 +14,7 @@ import { Trace } from './trace.ts'
 import { Utility } from './utility.ts'
 import { Watch } from './watch.ts'
 import { Way } from './ways.ts'
-import { Whims } from './whims.ts'
+import { beginWhims } from './whims.ts'
 
 export type Outcome = {
   readonly seed: number
@@ -70,7 +70,7 @@ class World {
     const doing = new Doing(season, this.#platform, this.#shell, chance.apart(), this.#trace)
     this.#utility = new Utility(doing)
     this.#residents = new Residents(doing)
-    new Whims(doing, this.#ways)
+    beginWhims(doing, this.#ways)
     const { pollsEveryMs } = season
     if (pollsEveryMs !== null)
       doing.every(
