@@ -231,7 +231,7 @@ export class ReachChecks {
       (other) =>
         other.id !== event.id &&
         other.state === 'announced' &&
-        Math.abs(other.start - event.end) < 30 * HOUR_MS,
+        (isHeld(other) || Math.abs(other.start - event.end) < 30 * HOUR_MS),
     )
   }
 }

@@ -175,14 +175,20 @@ export class SendChecks {
   }
 
   /** I11: a time by which something is to be done is not past, nor another day's. */
-  #isTrue({ kind }: Reminder, { text, delivery }: Call): void {
+  #isTrue({ key, kind, sentAt }: Reminder, { text, delivery }: Call): void {
     const said =
       /(?:Hold by|to be by|run again by|hold before|run again before) (\d\d):(\d\d)/.exec(text)
     if (said === null || (kind !== 'hold' && kind !== 'release')) return
     this.#facts.look('I11')
     if (/It was to be by/.test(text)) return
-    const { now, season } = this.#facts
-    const local = DateTime.fromMillis(now, { zone: season.household.settings.timeZone })
+    const { now, season, touched } = this.#facts
+    const { timeZone } = season.household.settings
+    // A program is told when the message was made.
+    if (delivery.channel === WEBHOOK) return
+    // What was put off, or taken back, since it was said; and an hour that the clock shows twice.
+    if ((touched.get(key) ?? -Infinity) >= (sentAt ?? now)) return
+    const local = DateTime.fromMillis(now, { zone: timeZone })
+    if (local.plus({ hours: 3 }).offset !== local.minus({ hours: 3 }).offset) return
     const minutes = Number(said[1]) * 60 + Number(said[2])
     const at = local.hour * 60 + local.minute
     // How long ago that was by the clock on the wall, if it was in the last half day.
