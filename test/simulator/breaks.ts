@@ -75,6 +75,12 @@ const alsoTo =
     }
   }
 
+const isTooLate = ({ reminders }: Household, of: Delivery, at: number): boolean =>
+  reminders.some(
+    ({ key, state, repeat, uselessAfter }) =>
+      key === of.reminderKey && state === 'sent' && repeat === of.repeat && at >= uselessAfter,
+  )
+
 /** Given up, as its reminder is over. */
 const isLate = ({ deliveries, reminders }: Household, of: string): boolean =>
   deliveries.some(
@@ -215,10 +221,29 @@ export const BREAKS: Readonly<Record<string, Break>> = {
       stillWanted: (household, id, now) => stillWanted(household, id, now) || isLate(household, id),
       decide: (command, household, now) => {
         const decision = decide(command, household, now)
+        // What would be tried again too late stays, and what is given up at the end goes out all the same.
+        const deliveries = decision.household.deliveries.map((each) =>
+          command.type === 'attempted' &&
+          command.attempt.kind === 'try-again' &&
+          each.id === command.deliveryId &&
+          each.state === 'dropped' &&
+          each.attempts < 5 &&
+          isTooLate(decision.household, each, now + command.attempt.afterMs)
+            ? {
+                ...each,
+                state: 'queued' as const,
+                nextAt: asInstant(now + command.attempt.afterMs),
+              }
+            : each,
+        )
         const late = household.deliveries
           .filter(({ id, state }) => state === 'queued' && isLate(decision.household, id))
           .map(({ id }) => ({ type: 'send', deliveryId: id }) as const)
-        return { ...decision, effects: [...decision.effects, ...late] }
+        return {
+          ...decision,
+          household: { ...decision.household, deliveries },
+          effects: [...decision.effects, ...late],
+        }
       },
     },
   },

@@ -40,6 +40,7 @@ export class SendChecks {
     const reminder = household.reminders.find(({ key }) => key === delivery.reminderKey)
     if (reminder === undefined) throw new Broken('I1', `${delivery.id} is sent for no reminder`)
     const before = calls.get(delivery.id) ?? []
+    if (delivery.purpose === 'ask') this.#isWanted(household, reminder, delivery.id)
     this.#notInHurry(delivery.id)
     const there = before.filter(({ arrived }) => arrived)
     if (there.length > 0) this.#facts.look('I5')
@@ -57,7 +58,6 @@ export class SendChecks {
       throw new Broken('I15', `${delivery.id} goes to an address that said it is gone`)
     if (delivery.purpose === 'ask') {
       this.#once(household, reminder, current)
-      this.#isWanted(household, reminder, delivery.id)
       this.#isTrue(reminder, call)
       if (channel !== undefined) this.#isAwake(household, channel.person, delivery.id)
     } else if (isOpen(reminder)) throw new Broken('I14', `${delivery.id} settles what is open`)
