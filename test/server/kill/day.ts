@@ -3,8 +3,8 @@
 
 import type { Chance } from '../../simulator/random.ts'
 import type { ServerClock } from './clock.ts'
-import type { EventSeen } from './facts.ts'
-import type { Ending, House, Known } from './house.ts'
+import type { EventSeen, Known } from './facts.ts'
+import type { Ending, House } from './house.ts'
 import type { Pause, Person } from './person.ts'
 
 const MINUTE_MS = 60_000

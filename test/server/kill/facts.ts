@@ -13,6 +13,16 @@ export type Fact = {
 /** "Done" was taken: from here on nobody is asked again. */
 export type Answered = { readonly household: string; readonly key: string; readonly at: number }
 
+/** What is known of all calls. */
+export type Known = {
+  readonly facts: Fact[]
+  readonly answers: Answered[]
+  /** When a household was last called, real ms. */
+  readonly visits: { readonly household: string; readonly at: number }[]
+  /** Refusals and answers that should not be. */
+  readonly oddities: string[]
+}
+
 export type EventSeen = {
   readonly id: string
   readonly start: string

@@ -2,7 +2,8 @@
 // way it came or by the API. When the server is down they try again, as people do.
 
 import type { Chance } from '../../simulator/random.ts'
-import { type Ending, type House, nextUpdate } from './house.ts'
+import { nextUpdate } from './chat.ts'
+import type { Ending, House } from './house.ts'
 import type { Arrival } from './standIns.ts'
 
 const HANDS = new Set(['hold', 'release', 'restore', 'overnight'])

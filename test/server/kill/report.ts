@@ -1,15 +1,9 @@
 // What came of a run: the violations, the doubles with their reasons, and the log to look for their cause in.
 
-import {
-  type Double,
-  type Evidence,
-  afterAnswer,
-  doubles,
-  iso,
-  late,
-  phantoms,
-  unfinished,
-} from './checks.ts'
+import { afterAnswer, late, phantoms } from './arrivals.ts'
+import { unfinished } from './checks.ts'
+import { type Double, doubles } from './doubles.ts'
+import { type Evidence, iso } from './evidence.ts'
 import { grouped } from './grouped.ts'
 import type { Arrival } from './standIns.ts'
 
@@ -47,7 +41,8 @@ export function reportOf(evidence: Evidence, kept: Kept): Report {
     ...phantoms(evidence),
     ...unexplained.map(({ arrival }) => `doubled for no reason: ${lineOf(evidence, arrival)}`),
     ...unmarked.map(
-      ({ arrival, why }) => `doubled (${why}) and not marked: ${lineOf(evidence, arrival)}`,
+      ({ arrival, why }) =>
+        `doubled (${why}) and not marked: ${lineOf(evidence, arrival)}\n${rowsOf(evidence, arrival)}`,
     ),
     ...known.oddities,
     ...(/error|warn/i.test(kept.printed) ? [`the server printed: ${kept.printed}`] : []),
@@ -84,6 +79,19 @@ const lineOf = ({ clock }: Evidence, arrival: Arrival): string => {
   return `${iso(clock.at(at))}  #${number} ${channel} ${address} ${purpose} ${key} [${fault}] ${text.slice(0, 90).replaceAll('\n', ' | ')}`
 }
 
+/** What is on record of an arrival's reminder. */
+const rowsOf = ({ left, houses }: Evidence, { address, key }: Arrival): string => {
+  const id = houses.find(({ addresses }) => addresses.includes(address))?.id
+  const rows = left.find((each) => each.id === id)?.deliveries ?? []
+  return rows
+    .filter(({ reminderKey, purpose }) => reminderKey === key && purpose === 'ask')
+    .map(
+      (each) =>
+        `    ${each.id}: ${each.state}, ${each.attempts} attempts, ${each.doubtful}, ${iso(each.acceptedAt)}`,
+    )
+    .join('\n')
+}
+
 const counted = (each: readonly string[]): Record<string, number> =>
   Object.fromEntries([...grouped(each, (one) => one)].map(([what, all]) => [what, all.length]))
 
@@ -91,9 +99,7 @@ const counted = (each: readonly string[]): Record<string, number> =>
 function unvisited({ arrivals, up, known, houses }: Evidence): number {
   return arrivals.filter(({ at, address }) => {
     const start = up.findLast(({ from }) => from <= at + 2000)?.from
-    const house = houses.find(({ name, ways }) =>
-      [`/hook/${name}`, ways.topic, String(ways.chatId), ...ways.push].includes(address),
-    )
+    const house = houses.find(({ addresses }) => addresses.includes(address))
     return (
       up.length > 1 &&
       start !== up[0]?.from &&

@@ -4,12 +4,16 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { Chance } from '../../simulator/random.ts'
-import { type Evidence, type Told, lostFacts, toldOtherwise, unarmed } from './checks.ts'
+import { Caller } from './caller.ts'
+import { type Told, lostFacts, toldOtherwise, unarmed } from './checks.ts'
 import { ServerClock } from './clock.ts'
 import { drawVariant, eventOf, showsFor } from './day.ts'
+import type { Evidence } from './evidence.ts'
+import type { Known } from './facts.ts'
 import { Faulty } from './faults.ts'
-import { Caller, House, type Known, type Ways } from './house.ts'
+import type { House, Ways } from './house.ts'
 import { Killer, type When, drawWhen } from './killer.ts'
+import { moveIn } from './moveIn.ts'
 import { type Pause, Person } from './person.ts'
 import { RealServer, quietPort } from './realServer.ts'
 import { type Report, reportOf } from './report.ts'
@@ -63,12 +67,13 @@ class Run {
   readonly #lines: string[] = []
   readonly #violations: string[] = []
   readonly #faulty = new Map<string, Faulty>()
+  /** By the addresses at which they are told. */
   readonly #people = new Map<string, Person>()
   readonly #standIns: StandIns
   readonly #killer: Killer
   #server: RealServer | null = null
   #clock: ServerClock
-  #houses: readonly House[] = []
+  readonly #houses: House[] = []
   #timekeeper: House | null = null
   /** No event is announced any more. */
   #evening = false
@@ -157,14 +162,11 @@ class Run {
       sent: () => this.#killer.called(),
       confirmed: () => this.#killer.confirmed(),
     })
-    const house = (name: string, ways: Ways) =>
-      new House(name, ways, caller, this.#known, this.#standIns)
+    const world = { caller, known: this.#known, standIns: this.#standIns }
     const { startedAt, from } = await server.start()
-    this.#timekeeper = house('Clock', NO_WAYS)
-    await this.#timekeeper.settle()
+    this.#timekeeper = await moveIn('Clock', NO_WAYS, world)
     await this.#learn(startedAt, from)
-    this.#houses = HOUSES.map(([name, ways]) => house(name, ways))
-    for (const each of this.#houses) await each.settle()
+    for (const [name, ways] of HOUSES) this.#houses.push(await moveIn(name, ways, world))
   }
 
   async #day(house: House): Promise<void> {
@@ -172,11 +174,7 @@ class Run {
     const person = new Person(house, chance.apart(), this.#pause, () =>
       showsFor(chance.whole(2, 9)),
     )
-    this.#people.set(house.name, person)
-    const { ways } = house
-    this.#addresses.set(`/hook/${house.name}`, person)
-    for (const each of [ways.topic, String(ways.chatId), ...ways.push])
-      if (each !== null) this.#addresses.set(each, person)
+    for (const each of house.addresses) this.#people.set(each, person)
     const day = {
       house,
       person,
@@ -193,10 +191,8 @@ class Run {
     }
   }
 
-  readonly #addresses = new Map<string, Person>()
-
   #see(arrival: Parameters<Person['see']>[0]): void {
-    void this.#addresses.get(arrival.address)?.see(arrival)
+    void this.#people.get(arrival.address)?.see(arrival)
   }
 
   #isUp(): boolean {
