@@ -60,8 +60,8 @@ export class Facts {
   process = 0
   /** How often there was something to judge, by invariant: what is never looked at guards nothing. */
   readonly looked: Record<string, number> = {}
-  /** When channels were last added, preferred or turned off. */
-  channelsChangedAt: Instant | null = null
+  /** When channels or settings were last changed. */
+  householdChangedAt: Instant | null = null
   /** The process died and nothing has armed since. */
   unarmed = false
   /** The process died, or the alarm was lost, since the last decision. */

@@ -1,6 +1,6 @@
 // I4: the budget for attention. When something is asked again is worked out here once more, from R7's times alone.
 
-import { HOUR_MS, type Instant, MINUTE_MS, asInstant } from '../../src/plan/index.ts'
+import { type Instant, MINUTE_MS, asInstant } from '../../src/plan/index.ts'
 import {
   type Household,
   type Reminder,
@@ -60,10 +60,10 @@ export class NudgeChecks {
   }
 
   /** What can wait keeps its distance, and is asked later for that. */
-  #waits({ kind, nextAt }: Reminder, at: Instant | null): boolean {
-    return (
-      CAN_WAIT.has(kind) && at !== null && nextAt !== null && nextAt > at && nextAt - at < HOUR_MS
-    )
+  #waits({ key, kind, nextAt, uselessAfter }: Reminder, at: Instant | null): boolean {
+    if (!CAN_WAIT.has(kind) || at === null || nextAt === null || nextAt <= at) return false
+    const other = this.#facts.asks.findLast((each) => each.key !== key)
+    return other !== undefined && nextAt === Math.min(other.at + APART_MS, uselessAfter)
   }
 
   #inTime({ key, repeat, at }: Ask): void {

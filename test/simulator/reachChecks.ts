@@ -122,7 +122,7 @@ export class ReachChecks {
     const way = this.#facts.ways.get(id)
     if (way === undefined || state !== 'on') return false
     const wasDown = way.downs.some((each) => each.from <= until && each.until >= from)
-    const changed = (this.#facts.channelsChangedAt ?? -Infinity) >= from
+    const changed = (this.#facts.householdChangedAt ?? -Infinity) >= from
     return (
       !wasDown && !changed && way.failedAt < from && (way.goneAt === null || way.goneAt > until)
     )

@@ -63,7 +63,8 @@ export class Watch implements Watcher {
     this.#alarm.overdue(facts.overdueMs(before))
     facts.excused = false
     this.#noteCommand(decision, command)
-    if (command.type.endsWith('-channel')) facts.channelsChangedAt = facts.now
+    if (command.type === 'settings' || command.type.endsWith('-channel'))
+      facts.householdChangedAt = facts.now
     if (command.type === 'attempted' && command.attempt.kind === 'gone') {
       const of = before.deliveries.find(({ id }) => id === command.deliveryId)
       this.#sends.isGone(of?.channel ?? '', command.attempt.address)
