@@ -185,8 +185,10 @@ export class SendChecks {
     const { timeZone } = season.household.settings
     // A program is told when the message was made.
     if (delivery.channel === WEBHOOK) return
-    // What was put off, or taken back, since it was said; and an hour that the clock shows twice.
+    // What was put off, or taken back, since it was said; an hour that the clock shows twice; a wait that was asked for.
     if ((touched.get(key) ?? -Infinity) >= (sentAt ?? now)) return
+    const waited = this.#facts.calls.get(delivery.id)?.some(({ waitMs }) => waitMs > STALE_MS)
+    if (waited === true) return
     const local = DateTime.fromMillis(now, { zone: timeZone })
     if (local.plus({ hours: 3 }).offset !== local.minus({ hours: 3 }).offset) return
     const minutes = Number(said[1]) * 60 + Number(said[2])
