@@ -35,7 +35,12 @@ const KEPT_CHARACTERS = 600
 const EARLY_MS = 3 * HOUR_MS
 
 /** Who says it, and by which of the household's channels, if by one. */
-export type Speaker = { readonly by: string; readonly channel?: string }
+export type Speaker = {
+  readonly by: string
+  readonly channel?: string
+  /** When it was written, where that may be long ago. */
+  readonly saidAt?: Instant
+}
 
 type Fits = (reminder: Reminder) => boolean
 
@@ -73,7 +78,11 @@ function answer(household: Household, intent: Intent, speaker: Speaker, now: Ins
       return carriedOut(household, { type: 'cancel', eventId: intent.eventId }, now)
     case 'reading': {
       const { socPct, at } = intent
-      return carriedOut(household, { type: 'reading', at: at ?? now, socPct }, now)
+      return carriedOut(
+        household,
+        { type: 'reading', at: at ?? speaker.saidAt ?? now, socPct },
+        now,
+      )
     }
     case 'done':
       return handsDid(household, intent.did, speaker, now)
@@ -184,16 +193,21 @@ function handsDid(
   speaker: Speaker,
   now: Instant,
 ): Decision {
+  const { by, channel } = speaker
   const fits = ({ kind }: Reminder) =>
     did === null || (did === 'held' ? kind === 'hold' : kind === 'release' || kind === 'restore')
   const open = waitingForHands(household, fits) ?? dueSoon(household, now, fits)
   const reminder = open ?? (did === 'running' ? releaseOfHeld(household) : null)
   if (reminder !== null)
-    return carriedOut(household, { type: 'acknowledge', key: reminder.key, ...speaker }, now)
+    return carriedOut(
+      household,
+      { type: 'acknowledge', key: reminder.key, by, ...(channel === undefined ? {} : { channel }) },
+      now,
+    )
   const event = did === 'running' ? null : toBeHeld(household, now)
   return event === null
     ? said(household, say.nothingToDo, now)
-    : carriedOut(household, { type: 'held', eventId: event.id, by: speaker.by }, now)
+    : carriedOut(household, { type: 'held', eventId: event.id, by }, now)
 }
 
 /** The release of a battery that is held, however far ahead. */

@@ -3,6 +3,7 @@
 import { converse } from '../chat/index.ts'
 import type { Env } from '../env.ts'
 import type { Outcome } from '../delivery/index.ts'
+import type { Instant } from '../plan/index.ts'
 import {
   type Command,
   type Decision,
@@ -51,6 +52,8 @@ export type Act =
 export type Said = {
   readonly messageId: string
   readonly by: string | null
+  /** When it was written, if that is known: an old reading is of then. */
+  readonly sentAt?: Instant
 } & (
   | { readonly from: 'telegram'; readonly address: string }
   | { readonly from: 'mail'; readonly address: string; readonly token: string }

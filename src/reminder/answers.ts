@@ -146,8 +146,9 @@ export function withSnooze(
   const asked = Math.max(now + minutes * MINUTE_MS, reminder.sentAt === null ? reminder.dueAt : 0)
   // Once the deadline is past, each minute counts: a short snooze is the longest there is.
   const limit = deadline > now ? deadline : now + ASK_AGAIN_MS
+  // A minute before it is of no more use; in that last minute it is not asked again.
   const last = reminder.uselessAfter - MINUTE_MS
-  const until = asInstant(Math.min(asked, limit, Math.max(last, now)))
+  const until = asInstant(Math.min(asked, limit, last > now ? last : reminder.uselessAfter))
   return ok({ household: withReminder(household, { ...reminder, nextAt: until }), until })
 }
 

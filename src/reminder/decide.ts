@@ -41,7 +41,8 @@ type Applied = Result<
 /** Carries out a command. Whatever is due at `now` is sent in the same step. */
 export function decide(command: Command, household: Household, now: Instant): Decision {
   const applied = apply(command, household, now)
-  const current = applied.ok ? applied.value.household : household
+  const changed = applied.ok ? applied.value.household : household
+  const current = command.type === 'wake' ? changed : woken(changed, now)
   const settled = pruned(withDueSent(reconciled(current, now), now), now)
   const by = command.type === 'acknowledge' ? (command.channel ?? null) : null
   const outside = withSettling(household, revised(household, settled), by, now)
@@ -51,6 +52,12 @@ export function decide(command: Command, household: Household, now: Instant): De
     effects: due.map((deliveryId) => ({ type: 'send', deliveryId })),
     outcome: applied.ok ? ok({ eventId: applied.value.eventId }) : applied,
   }
+}
+
+/** What a waking would do now: the one that was armed may not come any more. */
+function woken(household: Household, now: Instant): Household {
+  const done = apply({ type: 'wake' }, household, now)
+  return done.ok ? done.value.household : household
 }
 
 function apply(command: Command, before: Household, now: Instant): Applied {

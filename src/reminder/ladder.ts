@@ -71,7 +71,8 @@ function inTurn(household: Household, now: Instant): readonly HouseholdChannel[]
   return of(order.filter((name) => !isAsleep(household, name, now)))
 }
 
-function isAsleep({ settings }: Household, name: string, now: Instant): boolean {
+/** Whether a person is asleep, or not to be disturbed. */
+export function isAsleep({ settings }: Household, name: string, now: Instant): boolean {
   const quiet = settings.people.find((person) => person.name === name)?.quiet ?? null
   if (quiet === null) return false
   const instant = { start: now, end: (now + 1) as Instant }

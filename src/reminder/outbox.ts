@@ -4,7 +4,7 @@
 import { type Instant, asInstant } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
 import { type ChannelResult, addressOf } from './channels.ts'
-import { channelsFor, nextInTurn } from './ladder.ts'
+import { channelsFor, isAsleep, nextInTurn } from './ladder.ts'
 import { withMessage } from './messages.ts'
 import { LEASE_MS, MAX_ATTEMPTS } from './timing.ts'
 import type { Delivery, Household, Reminder } from './types.ts'
@@ -117,9 +117,9 @@ export function withAttempts(
   now: Instant,
 ): { readonly household: Household; readonly due: readonly string[] } {
   const isDue = ({ nextAt }: Delivery) => nextAt !== null && nextAt <= now
-  // One whose channel was taken away meanwhile goes to the next in turn.
+  // One whose channel was taken away meanwhile, or whose person went to sleep, goes to the next in turn.
   const homeless = household.deliveries.filter(
-    (each) => isDue(each) && !isThere(household, each.channel),
+    (each) => isDue(each) && (!isThere(household, each.channel) || wouldWake(household, each, now)),
   )
   const housed = homeless.reduce(
     (state, each) => withNextInTurn(givenUp(state, each), each, now),
@@ -163,10 +163,17 @@ export function stillWanted(household: Household, deliveryId: string, now: Insta
   if (delivery.purpose === 'settle') return reminder.state !== 'sent'
   return (
     reminder.state === 'sent' &&
+    !wouldWake(household, delivery, now) &&
     reminder.repeat === delivery.repeat &&
     now < reminder.uselessAfter &&
     !wasToldOtherwise(household, delivery)
   )
+}
+
+/** It is meant for somebody who is asleep by now. */
+function wouldWake(household: Household, { purpose, channel }: Delivery, now: Instant): boolean {
+  const person = household.channels.find(({ id }) => id === channel)?.person
+  return purpose === 'ask' && person !== undefined && isAsleep(household, person, now)
 }
 
 /** Its channel is still there and on. */

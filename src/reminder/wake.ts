@@ -20,7 +20,7 @@ export function withDueSent(household: Household, now: Instant): Household {
   // What cannot wait goes first, so that what can keeps its distance to it.
   const inTurn = household.reminders.filter(isOpen).toSorted((a, b) => turnOf(a) - turnOf(b))
   return inTurn.reduce((state, reminder) => {
-    if (now >= reminder.uselessAfter) return closed(state, reminder, now)
+    if (now >= reminder.uselessAfter) return closed(state, reminder)
     if (reminder.nextAt === null || reminder.nextAt > now) return state
     const free = freeAt(state, reminder)
     if (free <= now) return sent(state, reminder, now)
@@ -106,8 +106,8 @@ function buttonsFor({ kind }: Reminder): readonly Button[] {
 }
 
 /** Over: lapsed if it reached somebody, missed if not (R10, R27). A missed hold or release is told, as it is somebody's evening. */
-function closed(household: Household, reminder: Reminder, now: Instant): Household {
-  const missedBecause = whyMissed(household, reminder, now)
+function closed(household: Household, reminder: Reminder): Household {
+  const missedBecause = whyMissed(household, reminder)
   const missed = missedBecause !== null
   const next = withReminder(household, {
     ...reminder,
@@ -128,7 +128,7 @@ function closed(household: Household, reminder: Reminder, now: Instant): Househo
 }
 
 /** Why a reminder that is over reached nobody; `null` if it did. The page alone is enough where there is no channel. */
-function whyMissed(household: Household, reminder: Reminder, now: Instant): MissedBecause | null {
+function whyMissed(household: Household, reminder: Reminder): MissedBecause | null {
   if (reminder.sentAt !== null) {
     const asks = household.deliveries.filter(
       ({ purpose, reminderKey }) => purpose === 'ask' && reminderKey === reminder.key,
@@ -139,7 +139,8 @@ function whyMissed(household: Household, reminder: Reminder, now: Instant): Miss
     )
     return asks.length === 0 || reached ? null : 'no-channel'
   }
-  if (reminder.nextAt !== null && reminder.nextAt > reminder.dueAt && reminder.nextAt >= now)
+  const { nextAt } = reminder
+  if (nextAt !== null && nextAt > reminder.dueAt && nextAt >= reminder.uselessAfter)
     return 'crowded'
   const event = household.events.find((each) => each.id === reminder.eventId)
   const away = event === undefined ? [] : outOfReach(household.settings, [event])
