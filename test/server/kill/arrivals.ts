@@ -7,9 +7,12 @@ import type { Left } from './storage.ts'
 
 const MINUTE_MS = 60_000
 
-// So long a server is up at a stretch, real ms, before what is due must have reached somebody: a slow start of the object, two
-// faults in a row, one of them a lease that runs out.
+// So long a server is up at a stretch, real ms, before what is due must have reached somebody: a slow start of the object,
+// and two faults in a row.
 const IN_TIME_MS = 5000
+// A household's alarm does not ring again while a send of the last one hangs, and that is given up after eight seconds of the
+// real time, however fast the clock runs.
+const HANGS_MS = 8500
 
 /** Holds and releases that were due while it was up for long enough, and that nobody was given in time: by a channel of a person's where there is one. */
 export const late = (evidence: Evidence): readonly string[] =>
@@ -32,9 +35,16 @@ function lateIn(evidence: Evidence, household: Left, reminder: Reminder): readon
     deadlineOf(household, reminder),
     answered === undefined ? Infinity : clock.at(answered.at),
   )
-  const longest = longestUp(evidence, Math.max(dueAt, since), by)
-  if (longest < IN_TIME_MS) return []
   const house = houses.find((each) => each.id === id)
+  const longest = longestUp(evidence, Math.max(dueAt, since), by)
+  const hung = arrivals.filter(
+    ({ fault, at, address }) =>
+      fault.startsWith('hang') &&
+      house?.addresses.includes(address) === true &&
+      clock.at(at + HANGS_MS) > dueAt &&
+      clock.at(at) < by,
+  )
+  if (longest < IN_TIME_MS + hung.length * HANGS_MS) return []
   const people = house?.peoplesAddresses ?? []
   const addresses = people.length > 0 ? people : (house?.addresses ?? [])
   const taken = arrivals.filter(

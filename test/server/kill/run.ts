@@ -42,6 +42,9 @@ const HOUSES: readonly (readonly [string, Ways])[] = [
 // The clock is known as well as the call that asks for it is short.
 const SHORT_LOOK_MS = 25
 
+const HOUR_MS = 3_600_000
+const DAY_MS = 24 * HOUR_MS
+
 const NO_WAYS: Ways = { webhook: false, chatId: null, topic: null, push: [] }
 
 // Noon in Halifax, on a day far enough ahead that no clock of a machine is there yet.
@@ -78,6 +81,7 @@ class Run {
   /** No event is announced any more. */
   #evening = false
   #over = false
+  #farAhead = 0
   readonly #starts: number[] = []
 
   constructor(asked: Asked) {
@@ -213,7 +217,16 @@ class Run {
     }
     if (!isUp) await this.#startUp(when === 'at once')
     if (when === 'at once') return this.#killed(() => this.#killer.now(when))
+    if (when === 'called' || when === 'confirmed') void this.#announceFarAhead()
     return this.#killed(() => this.#killer.aim(when))
+  }
+
+  /** Something that is announced when the day has no call to aim at: an event of its own day, which nobody is asked for yet. */
+  async #announceFarAhead(): Promise<void> {
+    if (!(await this.#pause(this.#chance.whole(100, 2500)))) return
+    this.#farAhead += 1
+    const start = FROM + (1 + this.#farAhead) * DAY_MS
+    await this.#houses[this.#farAhead % this.#houses.length]?.announce(start, start + HOUR_MS)
   }
 
   async #startUp(unlearned = false): Promise<void> {
