@@ -17,7 +17,7 @@ const HOLD_BY = 14
 const STARTS = 33
 const LASTS = 10
 const OUTCOME = 7
-const MOVED_BY = 12
+const MOVED_BY = 8
 
 // README.md of `plan`, H: 10 % for the floor, 5 % margin, 95 % efficiency, of the household in house.ts.
 const DRAWN_KW = 0.8 / 0.95

@@ -47,7 +47,7 @@ function sameWords({ left }: Evidence, arrival: Arrival | undefined): number {
     .split('\n')
     .slice(1)
     .join('\n')
-    .replace('(You may have this already.) ', '')
+    .replace(' (You may have this already.)', '')
     .trim()
   return left
     .flatMap(({ messages }) => messages)

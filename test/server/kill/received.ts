@@ -30,7 +30,7 @@ export type Request = {
   readonly body: Buffer
 }
 
-const MARKED = '(You may have this already.) '
+const MARKED = ' (You may have this already.)'
 
 /** Whether a person is told that it may have come before. */
 export const isMarked = ({ text }: Said): boolean => text.includes(MARKED)
