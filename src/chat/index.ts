@@ -1,4 +1,5 @@
 export { roomOf } from './appliances.ts'
+export type { Speaker } from './converse.ts'
 export { converse } from './converse.ts'
 export { householdLedger } from './explain.ts'
 export { refusalText } from './refused.ts'

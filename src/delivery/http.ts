@@ -3,6 +3,7 @@
 
 import { DateTime } from 'luxon'
 import { type Instant, type Result, ok, refuse } from '../plan/index.ts'
+import { NO_CONNECTION } from '../reminder/index.ts'
 import type { Outcome } from './channel.ts'
 
 /** Below the 15 to 30 s that Standard Webhooks suggests: waiting is what costs on this platform. */
@@ -45,13 +46,13 @@ export async function post(
   }
 }
 
-/** What a failed `fetch` says: without an answer in time, the request may have arrived all the same. */
+/** What a failed `fetch` says: the request may have arrived all the same. The runtime says the same of a connection that was refused and of one that broke after the message was taken. */
 export function troubleOf(error: unknown): TryAgain {
   const late =
     error instanceof Error && (error.name === 'TimeoutError' || error.name === 'AbortError')
   return late
     ? { kind: 'try-again', afterMs: null, note: 'no answer in time', doubtful: true }
-    : { kind: 'try-again', afterMs: null, note: 'no connection' }
+    : { kind: 'try-again', afterMs: null, note: NO_CONNECTION, doubtful: true }
 }
 
 /** Retry-After as milliseconds from `now`: seconds or an HTTP-date (RFC 9110 §10.2.3); `null` if it is neither. */

@@ -1,9 +1,9 @@
 // What comes and goes by a household's channels, besides reminders: tests, links, confirmations, answers.
 
-import { converse } from '../chat/index.ts'
+import { type Speaker, converse } from '../chat/index.ts'
 import type { Env } from '../env.ts'
 import type { Outcome } from '../delivery/index.ts'
-import type { Instant } from '../plan/index.ts'
+import { asInstant } from '../plan/index.ts'
 import {
   type Command,
   type Decision,
@@ -52,8 +52,8 @@ export type Act =
 export type Said = {
   readonly messageId: string
   readonly by: string | null
-  /** When it was written, if that is known: an old reading is of then. */
-  readonly sentAt?: Instant
+  /** How long ago it was written, where that is known: an old reading is of then. */
+  readonly ageMs?: number
 } & (
   | { readonly from: 'telegram'; readonly address: string }
   | { readonly from: 'mail'; readonly address: string; readonly token: string }
@@ -73,6 +73,8 @@ export type Heard =
 /** How long a chat's one-time link lasts. */
 export const INVITATION_MS = 15 * 60_000
 const LATER_MINUTES = 10
+/** Written longer ago than this, a figure is not of now. */
+const LATE_MS = 2 * 60_000
 const KEEP_HEARD = 50
 
 export class Channels {
@@ -177,7 +179,9 @@ export class Channels {
     const heard = this.#heard()
     if (heard.includes(said.messageId)) return { kind: 'again' }
     const now = this.#life.now()
-    const speaker = { by: said.by ?? channel.person, channel: channel.id }
+    const { ageMs = 0 } = said
+    const late = ageMs > LATE_MS ? { saidAt: asInstant(now - ageMs) } : {}
+    const speaker = { by: said.by ?? channel.person, channel: channel.id, ...late }
     const decision = this.#decided(household, said, speaker, now)
     const performed = await this.#life.carryOut(household, decision, () =>
       this.#life.store.setAside(
@@ -240,7 +244,7 @@ export class Channels {
   #decided(
     household: Household,
     said: Said,
-    speaker: { readonly by: string; readonly channel: string },
+    speaker: Speaker & { readonly channel: string },
     now: Seen['now'],
   ): Decision {
     if (said.kind === 'text') return converse(household, said.text, now, speaker)

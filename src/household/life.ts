@@ -4,6 +4,7 @@
 import { householdLedger } from '../chat/index.ts'
 import { type Clock, type ClockSetting, clockOf, realNow } from '../clock.ts'
 import { type Env, clockSettingIn } from '../env.ts'
+import type { Instant } from '../plan/index.ts'
 import {
   type Attempt,
   type Command,
@@ -32,6 +33,8 @@ export class Life {
   readonly #env: Env
   #household: Household | null
   #clock: Clock
+  /** What the alarm was last set for in this life of the object. */
+  #armedFor: Instant | null = null
 
   constructor(context: DurableObjectState, env: Env) {
     this.#context = context
@@ -75,10 +78,14 @@ export class Life {
     return fresh
   }
 
-  /** State is saved before anything is sent, and held in memory only as it was saved. */
+  /** State is saved before anything is sent, and held in memory only as it was saved. The alarm goes with it: what is written without a wait in between is there together, or not at all. */
   keep(household: Household, withIt: () => void = () => {}): void {
     this.store.save(household, withIt)
     this.#household = household
+    const wake = nextWake(household)
+    if (wake === null || wake === this.#armedFor) return
+    void this.#context.storage.setAlarm(this.#realAt(wake))
+    this.#armedFor = wake
   }
 
   async erase(): Promise<void> {
@@ -90,6 +97,7 @@ export class Life {
   /** A time has come. Lets nothing out. */
   async wake(): Promise<void> {
     try {
+      this.#armedFor = null
       if (this.#household === null) return
       const decision = decide({ type: 'wake' }, this.#household, this.now())
       this.keep(decision.household)
@@ -136,10 +144,16 @@ export class Life {
       return
     }
     const real = realNow()
-    const wanted = Math.max(Math.ceil(this.#clock.realAt(wake)), real + CLOSEST_ALARM_MS)
-    const lost = armed !== null && armed < real - LOST_ALARM_MS
-    if (armed === null || lost || wanted < armed || wanted > armed + CLOSEST_ALARM_MS)
-      await this.#context.storage.setAlarm(wanted)
+    const wanted = this.#realAt(wake)
+    // One that is just about to fire is left alone, unless it got lost.
+    if (armed !== null && armed <= real && armed >= real - LOST_ALARM_MS) return
+    const far = armed === null || wanted < armed || wanted > armed + CLOSEST_ALARM_MS
+    if (far) await this.#context.storage.setAlarm(wanted)
+    this.#armedFor = wake
+  }
+
+  #realAt(wake: Instant): number {
+    return Math.max(Math.ceil(this.#clock.realAt(wake)), realNow() + CLOSEST_ALARM_MS)
   }
 
   /** What sending takes. */

@@ -94,6 +94,8 @@ export function withReopened(household: Household, key: string, now: Instant): A
     return isOpen(reminder)
       ? ok(household)
       : refuse({ reason: 'reminder_closed', key, state: reminder.state })
+  if (wasAskedAnew(household, reminder))
+    return refuse({ reason: 'reminder_closed', key, state: reminder.state })
   const event = eventOf(household, reminder)
   // One that was answered before it was sent is simply to come again.
   const early = reminder.sentAt === null
@@ -128,6 +130,17 @@ export function withReopened(household: Household, key: string, now: Instant): A
           : event
   return ok(changed({ ...open, readings }, undone))
 }
+
+/** The same was asked once more since: that asking is the one to answer. */
+const wasAskedAnew = ({ reminders }: Household, { key, kind, eventId }: Reminder): boolean =>
+  reminders
+    .slice(reminders.findIndex((each) => each.key === key) + 1)
+    .some(
+      (each) =>
+        each.kind === kind &&
+        each.eventId === eventId &&
+        (isOpen(each) || each.state === 'acknowledged'),
+    )
 
 /** "In 10": asks again later, but never past the moment at which it has to be done. */
 export function withSnooze(

@@ -58,3 +58,6 @@ export function addressOf(target: ChannelTarget): string {
       return `${target.server} ${target.topic}`
   }
 }
+
+/** What an attempt is noted with that found nobody. It may have arrived, since the runtime tells no more, but hardly did. */
+export const NO_CONNECTION = 'no connection'

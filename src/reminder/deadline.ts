@@ -1,6 +1,6 @@
 // By when a reminder has to be acted on, and when it is asked for again until then (R7).
 
-import { type Instant, asInstant } from '../plan/index.ts'
+import { type Instant, asInstant, later } from '../plan/index.ts'
 import { plannedEvent } from './planning.ts'
 import {
   HOLD_AGAIN_MS,
@@ -17,7 +17,10 @@ import type { Household, Reminder } from './types.ts'
 export function deadlineOf(household: Household, reminder: Reminder): Instant {
   const plan = plannedEvent(household, reminder.eventId)
   if (reminder.kind === 'hold' && plan?.holdBy) return plan.holdBy
-  if (reminder.kind === 'release' && plan !== null) return plan.releaseAt
+  if (reminder.kind === 'release') {
+    const event = household.events.find(({ id }) => id === reminder.eventId)
+    return plan?.releaseAt ?? event?.start ?? reminder.uselessAfter
+  }
   if (reminder.kind === 'overnight' && plan?.topUp) return plan.topUp.from
   return reminder.uselessAfter
 }
@@ -34,13 +37,17 @@ export function askedAgainAt(
     const wait = waits[repeat]
     return wait === undefined ? null : asInstant(now + wait)
   }
+  const firstAsked = reminder.sentAt ?? now
   switch (reminder.kind) {
     case 'hold':
-      return next(deadlineOf(household, reminder), HOLD_AGAIN_MS, now)
+      return next(later(deadlineOf(household, reminder), firstAsked), HOLD_AGAIN_MS, now)
     case 'release':
       // Of a battery that nobody said is held, it is asked once.
       if (event === undefined || event.heldAt === null) return null
-      return next(event.start, RELEASE_AGAIN_MS, now) ?? asInstant(now + RELEASE_THEN_EVERY_MS)
+      return (
+        next(later(event.start, firstAsked), RELEASE_AGAIN_MS, now) ??
+        asInstant(now + RELEASE_THEN_EVERY_MS)
+      )
     case 'restore':
       return after(RESTORE_NUDGES_MS)
     case 'overnight':

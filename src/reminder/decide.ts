@@ -17,7 +17,7 @@ import type { Command, CommandRefusal, Effect } from './commands.ts'
 import { deadlineOf } from './deadline.ts'
 import { changed, withCancellation, withEvents, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
-import { withAttempt, withAttempts, withSettling } from './outbox.ts'
+import { withAttempt, withAttempts, withPutOff, withSettling } from './outbox.ts'
 import { isHeld, isUnplanned, missedCharge, replanned, upcoming } from './planning.ts'
 import { isOpen, reconciled, replacedReminder } from './reconcile.ts'
 import { answered, cancelled, noted, told } from './telling.ts'
@@ -41,8 +41,8 @@ type Applied = Result<
 /** Carries out a command. Whatever is due at `now` is sent in the same step. */
 export function decide(command: Command, household: Household, now: Instant): Decision {
   const applied = apply(command, household, now)
-  const changed = applied.ok ? applied.value.household : household
-  const current = command.type === 'wake' ? changed : woken(changed, now)
+  const after = applied.ok ? applied.value.household : household
+  const current = command.type === 'wake' ? after : woken(after, now)
   const settled = pruned(withDueSent(reconciled(current, now), now), now)
   const by = command.type === 'acknowledge' ? (command.channel ?? null) : null
   const outside = withSettling(household, revised(household, settled), by, now)
@@ -136,7 +136,12 @@ function apply(command: Command, before: Household, now: Instant): Applied {
       const text = say.snoozed(formatOf(before).time(done.value.until))
       return ok({
         eventId: null,
-        household: withMessage(done.value.household, now, 'holdbell', text),
+        household: withMessage(
+          withPutOff(done.value.household, command.key, now),
+          now,
+          'holdbell',
+          text,
+        ),
       })
     }
     case 'settings': {

@@ -21,7 +21,7 @@ export { decide } from './decide.ts'
 export { saidSince, withMessage } from './messages.ts'
 export { WEBHOOK, stillWanted } from './outbox.ts'
 export { isUrgent } from './ladder.ts'
-export { addressOf } from './channels.ts'
+export { NO_CONNECTION, addressOf } from './channels.ts'
 export { deadlineOf } from './deadline.ts'
 export { pctAfter } from './chargeText.ts'
 export {

@@ -4,7 +4,7 @@
 import { type Instant, asInstant } from '../plan/index.ts'
 import { reminderWords as say } from '../words/index.ts'
 import { type ChannelResult, addressOf } from './channels.ts'
-import { channelsFor, isAsleep, nextInTurn } from './ladder.ts'
+import { channelsFor, isAsleep, isUrgent, nextInTurn } from './ladder.ts'
 import { withMessage } from './messages.ts'
 import { LEASE_MS, MAX_ATTEMPTS } from './timing.ts'
 import type { Delivery, Household, Reminder } from './types.ts'
@@ -125,7 +125,10 @@ export function withAttempts(
     (state, each) => withNextInTurn(givenUp(state, each), each, now),
     household,
   )
-  const due = housed.deliveries.filter(isDue)
+  // What is not wanted any more is given up before its time, or a second thought would send old words.
+  const due = housed.deliveries.filter(
+    (each) => isDue(each) || (each.state === 'queued' && !stillWanted(housed, each.id, now)),
+  )
   const next = due.reduce(
     (state, each) =>
       stillWanted(state, each.id, now)
@@ -141,6 +144,17 @@ export function withAttempts(
   const sending = due.filter((each) => stillWanted(next, each.id, now)).map((each) => each.id)
   return { household: next, due: sending }
 }
+
+/** What of a reminder waits to be tried, or was lost, is not: somebody put it off. */
+export const withPutOff = (household: Household, reminderKey: string, now: Instant): Household =>
+  household.deliveries
+    .filter((each) => each.purpose === 'ask' && each.reminderKey === reminderKey)
+    .filter(
+      (each) =>
+        each.state === 'queued' ||
+        (each.state === 'sending' && each.nextAt !== null && each.nextAt <= now),
+    )
+    .reduce(givenUp, household)
 
 const givenUp = (household: Household, delivery: Delivery): Household =>
   change(household, delivery.id, {
@@ -182,13 +196,16 @@ function isThere({ settings, channels }: Household, channel: string): boolean {
   return channels.some(({ id, state }) => id === channel && state === 'on')
 }
 
-/** A try that failed is not made again once the same person has the same sending by another channel. */
+/** A try that failed is not made again once the same person has that sending by another channel, or anybody where it is for one alone. */
 function wasToldOtherwise(household: Household, delivery: Delivery): boolean {
   const personOf = (id: string) => household.channels.find((each) => each.id === id)?.person
   const person = personOf(delivery.channel)
   if (person === undefined || delivery.note === null) return false
   return sameSending(household, delivery).some(
-    (each) => each.state === 'accepted' && personOf(each.channel) === person,
+    (each) =>
+      each.state === 'accepted' &&
+      each.channel !== WEBHOOK &&
+      (!isUrgent(delivery) || personOf(each.channel) === person),
   )
 }
 

@@ -16,7 +16,7 @@ export function reconciled(household: Household, now: Instant): Household {
 
 function once(household: Household, now: Instant): Household {
   const wanted = remindersFor(household, now)
-  const kept = household.reminders.map((reminder) => fit(reminder, wanted, now))
+  const kept = household.reminders.map((reminder) => fit(household, reminder, wanted, now))
   const added = wanted
     .filter((each) => !kept.some((reminder) => answers(household, reminder, each)))
     .map((each) => newReminder(each, kept))
@@ -24,11 +24,18 @@ function once(household: Household, now: Instant): Household {
   return unchanged ? household : { ...household, reminders: [...kept, ...added] }
 }
 
+const letsRun = ({ kind }: Reminder): boolean => kind === 'release' || kind === 'restore'
+
 const isFor = (reminder: Reminder, wanted: Wanted): boolean =>
   reminder.kind === wanted.kind && reminder.eventId === wanted.eventId
 
 /** An open reminder moved to the wanted times, or replaced when it is not wanted any more. Plans are told, not wanted. */
-function fit(reminder: Reminder, wanted: readonly Wanted[], now: Instant): Reminder {
+function fit(
+  household: Household,
+  reminder: Reminder,
+  wanted: readonly Wanted[],
+  now: Instant,
+): Reminder {
   if (!isOpen(reminder) || reminder.kind === 'plan') return reminder
   const match = wanted.find((each) => isFor(reminder, each))
   // What is over is closed, and told, by waking.
@@ -36,6 +43,10 @@ function fit(reminder: Reminder, wanted: readonly Wanted[], now: Instant): Remin
     return now < reminder.uselessAfter ? replacedReminder(reminder) : reminder
   const { dueAt, uselessAfter } = match
   if (reminder.state === 'sent') {
+    // Asked of a battery that ran as far as anybody said; it is held since, and asked for in its own time.
+    const heldAt = household.events.find(({ id }) => id === reminder.eventId)?.heldAt ?? -Infinity
+    if (letsRun(reminder) && (reminder.sentAt ?? Infinity) < heldAt)
+      return replacedReminder(reminder)
     if (dueAt > now + WORTH_MOVING_MS) return replacedReminder(reminder)
     return uselessAfter === reminder.uselessAfter ? reminder : { ...reminder, uselessAfter }
   }
@@ -60,6 +71,8 @@ function answers(household: Household, reminder: Reminder, wanted: Wanted): bool
   const since = reminder.sentAt ?? reminder.dueAt
   if (event === undefined) return true
   const again = wanted.kind === 'hold' || wanted.kind === 'release'
+  if (wanted.kind === 'restore') return since >= wanted.dueAt
+  if (wanted.kind === 'release' && since < (event.heldAt ?? -Infinity)) return false
   return since >= event.changedAt && !(again && since < (event.runsSince ?? -Infinity))
 }
 

@@ -198,6 +198,7 @@ function releaseText(
   if (event.heldAt === null) return say.releaseIfHeld(end)
   if (now >= event.start) return say.releaseLate(Math.floor((now - event.start) / MINUTE_MS), end)
   if (reminder.repeat > 0) return say.releaseAgain(f.time(event.start), end)
+  if (now - releaseAt >= SAME_TIME_MS) return say.releaseNow(f.time(event.start), end)
   const gone = outOfReach(household.settings, [event]).find(({ start }) => start - 1 === releaseAt)
   return gone === undefined || now >= gone.start
     ? say.release(f.time(releaseAt), end)

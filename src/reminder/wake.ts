@@ -5,6 +5,7 @@ import { type Instant, asInstant, earlier } from '../plan/index.ts'
 import { firstOutside } from '../schedule/index.ts'
 import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withMessage } from './messages.ts'
+import { NO_CONNECTION } from './channels.ts'
 import { askedAgainAt } from './deadline.ts'
 import { isUrgent } from './ladder.ts'
 import { withSending } from './outbox.ts'
@@ -135,7 +136,8 @@ function whyMissed(household: Household, reminder: Reminder): MissedBecause | nu
     )
     // One whose end is unknown may have reached somebody.
     const reached = asks.some(
-      ({ state, doubtful }) => state === 'accepted' || doubtful || state === 'sending',
+      ({ state, doubtful, note }) =>
+        state === 'accepted' || state === 'sending' || (doubtful && note !== NO_CONNECTION),
     )
     return asks.length === 0 || reached ? null : 'no-channel'
   }

@@ -1,6 +1,6 @@
 // The reminders that a plan asks for (rules R1 to R6): derived, never edited.
 
-import { type Instant, type Span, asInstant, earlier, later } from '../plan/index.ts'
+import { type Instant, MINUTE_MS, type Span, asInstant, earlier, later } from '../plan/index.ts'
 import { firstOutside, lastOutside } from '../schedule/index.ts'
 import {
   chargeToSet,
@@ -30,7 +30,7 @@ import {
   RESTORE_USEFUL_MS,
 } from './timing.ts'
 import type { Household, HouseholdEvent, ReminderKind } from './types.ts'
-import { beforeTheNight, isNear, whenPlanned } from './whenPlanned.ts'
+import { beforeTheNight, whenPlanned } from './whenPlanned.ts'
 
 export type Wanted = {
   readonly kind: ReminderKind
@@ -55,7 +55,12 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
   // Moved to another day while it was held: until then it is to run.
   const movedAway = isHeld(event) && isHeldForAnother(household, event, now)
   const restore = movedAway ? [restoreAt(event, firstOutside(away, event.changedAt))] : []
-  if (plan === null) return [...restore, ...firstReading(household, event, now)]
+  if (plan === null) {
+    const { releaseLeadMinutes } = household.settings
+    const by = asInstant(event.start - releaseLeadMinutes * MINUTE_MS)
+    const held = [releaseBy(household, event, away, by), outcomeOf(household, event)]
+    return [...restore, ...firstReading(household, event, now), ...(isHeld(event) ? held : [])]
+  }
   const wanted: Wanted[] = []
   // Before the event ahead of this one is over, the battery has to run: nothing is asked for it yet.
   const gapStart = endBefore(household, event) ?? asInstant(-Infinity)
@@ -91,13 +96,21 @@ function ahead(household: Household, event: HouseholdEvent, now: Instant): reado
     })
   const heldPerhaps = isHeld(event) || (untouched && worth) || holdWasAsked(household, event)
   if (event.releasedAt === null && heldPerhaps)
-    wanted.push({
-      kind: 'release',
-      eventId,
-      dueAt: whileHandsAreThere(away, releaseDue, plan.releaseAt),
-      uselessAfter: event.end,
-    })
+    wanted.push(releaseBy(household, event, away, plan.releaseAt))
   return [...wanted, ...restore, outcomeOf(household, event)]
+}
+
+function releaseBy(
+  household: Household,
+  event: HouseholdEvent,
+  away: readonly Span[],
+  by: Instant,
+): Wanted {
+  const due = asInstant(by - RELEASE_AHEAD_MS - spreadOf(household))
+  const there = whileHandsAreThere(away, due, by)
+  // Who held it while all were said to be gone is there; the last moment before was earlier.
+  const dueAt = there <= (event.heldAt ?? -Infinity) ? due : there
+  return { kind: 'release', eventId: event.id, dueAt, uselessAfter: event.end }
 }
 
 /** When hands are asked: at the due time; else when they are there again, if that is in time, or at the last moment before (R17). */
@@ -150,8 +163,8 @@ function afterwards(household: Household, event: HouseholdEvent, now: Instant): 
   const over = event.state === 'cancelled' ? event.changedAt : event.end
   // Where the next event wants it paused now, it is not let run in between.
   const wantedPaused = heldSince(household, now) !== null || holdIsDue(household, now)
-  if (isHeld(event) && !wantedPaused && now < over + RESTORE_USEFUL_MS)
-    wanted.push(restoreAt(event, firstOutside(outOfReach(household.settings, [event]), over)))
+  const restore = restoreAt(event, firstOutside(outOfReach(household.settings, [event]), over))
+  if (isHeld(event) && !wantedPaused && now < restore.uselessAfter) wanted.push(restore)
   const planned = household.readings.some((reading) => reading.at < event.end)
   if (event.state === 'announced' && planned && event.outcomePct === null) {
     const outcome = outcomeOf(household, event)

@@ -136,6 +136,7 @@ describe.each(channels)('%s over a real connection', (_, send, path) => {
       kind: 'try-again',
       afterMs: null,
       note: 'no connection',
+      doubtful: true,
     })
   })
 })

@@ -283,7 +283,7 @@ describe('the outcome', () => {
     })
   })
 
-  test('silence is doubtful, no connection is not', async () => {
+  test('silence is doubtful, and so is a connection that breaks', async () => {
     const failing = (error: unknown) =>
       outcomeWhen(() => {
         throw error
@@ -298,6 +298,7 @@ describe('the outcome', () => {
       kind: 'try-again',
       afterMs: null,
       note: 'no connection',
+      doubtful: true,
     })
   })
 

@@ -299,7 +299,7 @@ describe('the outcome', () => {
   test('no connection is to be tried again', async () => {
     const outcome = await failing(new TypeError('fetch failed'))
     expect(outcome).toMatchObject({ kind: 'try-again', afterMs: null, note: 'no connection' })
-    expect(outcome).not.toHaveProperty('doubtful', true)
+    expect(outcome).toHaveProperty('doubtful', true)
   })
 
   test('leaves no answer unread', async () => {

@@ -205,7 +205,7 @@ describe('how an attempt ended', () => {
     })
   })
 
-  test('silence is doubtful; no connection is not', async () => {
+  test('silence is doubtful, and so is a connection that breaks', async () => {
     const failing = (error: Error) =>
       outcomeWhen(() => {
         throw error
@@ -218,6 +218,7 @@ describe('how an attempt ended', () => {
       kind: 'try-again',
       afterMs: null,
       note: 'no connection',
+      doubtful: true,
     })
   })
 

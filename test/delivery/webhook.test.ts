@@ -202,8 +202,16 @@ describe('the outcome (Standard Webhooks 1.0: 2xx is success, 3xx failure, 410 t
       note: 'no answer in time',
       doubtful: true,
     })
-    expect(await failing(new TypeError('fetch failed'))).toEqual({ ...none, note: 'no connection' })
-    expect(await failing('boom')).toEqual({ ...none, note: 'no connection' })
+    expect(await failing(new TypeError('fetch failed'))).toEqual({
+      ...none,
+      note: 'no connection',
+      doubtful: true,
+    })
+    expect(await failing('boom')).toEqual({
+      ...none,
+      note: 'no connection',
+      doubtful: true,
+    })
   })
 
   test('a signal that was given up in truth is a time-out', async () => {

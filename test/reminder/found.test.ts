@@ -71,4 +71,51 @@ describe('found by the simulator', () => {
     expect(house.times('release')).toEqual([clock(at('17:23'))])
     expect(house.last()).toMatch(/^If you paused the battery/)
   })
+
+  it('[R4] [R5] a battery held without any plan is asked to be let run, before the event and after it', () => {
+    const house = new House(empty, at('12:00'))
+    house.do({ type: 'announce', start: at('17:30'), end: at('18:30') })
+    house.do({ type: 'held', eventId: 'e1', by: 'Ada' })
+    house.until(at('19:00'))
+    expect(house.times('release')[0]).toBe('17:23')
+    expect(house.times('restore')[0]).toBe('18:30')
+  })
+
+  it('[R4] one held after "if you paused it" was asked is asked anew', () => {
+    const house = workedDay().until(at('17:24'))
+    expect(house.times('release')).toEqual(['17:23'])
+    house.do({
+      type: 'move',
+      eventId: 'e1',
+      start: at('17:55'),
+      end: at('18:55'),
+    })
+    house.until(at('17:35'))
+    ack(house, 'hold')
+    house.until(at('17:55'))
+    expect(house.times('release').filter((time) => time > '17:40').length).toBeGreaterThan(0)
+  })
+
+  it('[R24] what can wait is not sent to a second person once one has it', () => {
+    const other = { ...chat, id: 'c2', person: 'Ben', target: { ...chat.target, chatId: '2' } }
+    const house = workedDay({ ...empty, channels: [chat, other] as readonly HouseholdChannel[] })
+    house.transport = (id) => (id.endsWith('_reading-e1-1_0_c1') ? 'try-again' : 'accepted')
+    house.until(at('16:10'))
+    const readings = house.sends.filter(({ id }) => id.includes('_reading-'))
+    expect(readings.map(({ id }) => id.split('_').at(-1))).toEqual(['c1', 'c2'])
+  })
+
+  it('[R8] an older answer is not taken back once it was asked anew', () => {
+    const house = workedDay().until(at('16:20'))
+    ack(house, 'hold')
+    const first = house.reminder('hold').key
+    house.do({ type: 'move', eventId: 'e1', start: at('18:30'), end: at('19:30') })
+    house.until(at('18:24'))
+    ack(house, 'release')
+    house.do({ type: 'move', eventId: 'e1', start: at('19:30'), end: at('20:30') })
+    house.until(at('19:00'))
+    expect(house.reminder('hold').key).not.toBe(first)
+    const { outcome } = house.do({ type: 'reopen', key: first })
+    expect(outcome.ok).toBe(false)
+  })
 })

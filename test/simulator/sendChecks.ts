@@ -47,7 +47,7 @@ export class SendChecks {
     if (there.length > 0 && !current.doubtful)
       throw new Broken('I5', `${delivery.id} is sent again, and does not say that it may have come`)
     if (there.length > 0 && delivery.channel !== WEBHOOK && delivery.purpose === 'ask')
-      if (!text.startsWith('(You may have this already.)'))
+      if (!text.endsWith('(You may have this already.)'))
         throw new Broken('I5', `${delivery.id} does not say that it may have come: ${text}`)
     if (/NaN|undefined|null|Infinity|Invalid/.test(text) || text === '')
       throw new Broken('I11', `${delivery.id} says: ${text}`)

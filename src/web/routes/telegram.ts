@@ -23,8 +23,8 @@ import type { Place } from '../place.ts'
 /** An update is a few KiB; its text is at most 4096 characters. */
 const MAX_UPDATE_BYTES = 64 * 1024
 
-/** After so long a message may not be true any more: "58" was what the battery showed then. */
-const STALE_MS = 15 * MINUTE_MS
+/** A figure is of when it was written (`ageMs`); after so long a message as a whole may be: "tomorrow" was another day. */
+const STALE_MS = 360 * MINUTE_MS
 
 type Update<Kind extends TelegramUpdate['kind']> = Extract<TelegramUpdate, { kind: Kind }>
 
@@ -98,12 +98,12 @@ async function said(update: Update<'message'>, households: Households): Promise<
   // A group talks about other things; nobody asked us there.
   const stranger = group ? null : replyInAnswer(chatId, channelWords.notLinked, [])
   if (household === null) return stranger
-  const age = realNow() - sentAt
+  const age = Math.max(0, realNow() - sentAt)
   if (age > STALE_MS) {
     const ago = format('en', 'UTC').duration(age / (60 * MINUTE_MS))
     return replyInAnswer(chatId, answerPageWords.cameLate(ago), [])
   }
-  const heard: Heard = await household.hear({ ...saidBy(update), kind: 'text', text })
+  const heard: Heard = await household.hear({ ...saidBy(update), ageMs: age, kind: 'text', text })
   if (heard.kind === 'not-ours') return stranger
   return heard.kind === 'again' ? null : reply(chatId, heard)
 }

@@ -63,6 +63,8 @@ export const reminderWords = {
 
   release: (by: string, end: string) =>
     `Let the battery run again by ${by}, so that it carries the house until ${end}.`,
+  releaseNow: (start: string, end: string) =>
+    `Let the battery run now: the event is from ${start} to ${end}.`,
   releaseAgain: (start: string, end: string) =>
     `Is it running yet? The event is from ${start} to ${end}, and a paused battery does not help.`,
   releaseLate: (began: number, end: string) =>
@@ -107,7 +109,7 @@ export const reminderWords = {
 
   channelOff: (person: string, label: string) =>
     `${person}: ${label} takes no messages any more, so I have switched it off. You can set it up again under "Who is told".`,
-  perhapsAgain: (text: string) => `(You may have this already.) ${text}`,
+  perhapsAgain: (text: string) => `${text} (You may have this already.)`,
   settledBy: (who: string, at: string) => `Done: ${who} said so at ${at}.`,
   settled: (at: string) => `Done at ${at}.`,
   settledChanged: 'This has changed: nothing to do for it now.',

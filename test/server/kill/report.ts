@@ -20,10 +20,6 @@ export type Report = {
   readonly summary: string
 }
 
-// Of a connection that breaks after a message the runtime says the same as of one that was refused: what comes again is
-// counted here, and not held against R11 as long as it is not marked then either.
-const NOT_TOLD_APART: ReadonlySet<string> = new Set(['reset-after', 'nonsense'])
-
 export type Kept = {
   readonly seed: number
   /** Found after single kills. */
@@ -44,12 +40,10 @@ export function reportOf(evidence: Evidence, kept: Kept): Report {
     ...afterAnswer(evidence),
     ...phantoms(evidence),
     ...unexplained.map(({ arrival }) => `doubled for no reason: ${lineOf(evidence, arrival)}`),
-    ...unmarked
-      .filter(({ why }) => !NOT_TOLD_APART.has(why ?? ''))
-      .map(
-        ({ arrival, why }) =>
-          `doubled (${why}) and not marked: ${lineOf(evidence, arrival)}\n${rowsOf(evidence, arrival)}`,
-      ),
+    ...unmarked.map(
+      ({ arrival, why }) =>
+        `doubled (${why}) and not marked: ${lineOf(evidence, arrival)}\n${rowsOf(evidence, arrival)}`,
+    ),
     ...known.oddities,
     ...(/error|warn/i.test(kept.printed) ? [`the server printed: ${kept.printed}`] : []),
   ]
