@@ -4,10 +4,23 @@
 import { DurableObject } from 'cloudflare:workers'
 import type { Env } from '../env.ts'
 
+const ASKED_AT_MOST = 3
+const ASKED_WITHIN_MS = 24 * 3600_000
+
 export class AddressObject extends DurableObject<Env> {
   /** The id of its household; `null` where nobody linked it. */
   leadsTo(): string | null {
     return this.ctx.storage.kv.get<string>('household') ?? null
+  }
+
+  /** Whether its owner may be asked once more whether it is theirs: a few times a day, whoever wants it (OWASP ASVS 5.0, 2.4.1). */
+  mayBeAsked(now: number): boolean {
+    const asked = (this.ctx.storage.kv.get<number[]>('asked') ?? []).filter(
+      (at) => at > now - ASKED_WITHIN_MS && at <= now,
+    )
+    if (asked.length >= ASKED_AT_MOST) return false
+    this.ctx.storage.kv.put('asked', [...asked, now])
+    return true
   }
 
   lead(householdId: string): void {

@@ -2,7 +2,7 @@
 
 import { type Speaker, converse } from '../chat/index.ts'
 import type { Env } from '../env.ts'
-import type { Outcome } from '../delivery/index.ts'
+import { type Outcome, sendWebhook } from '../delivery/index.ts'
 import { asInstant } from '../plan/index.ts'
 import {
   type Command,
@@ -10,6 +10,7 @@ import {
   type Household,
   type HouseholdChannel,
   type Reminder,
+  WEBHOOK,
   addressOf,
   decide,
 } from '../reminder/index.ts'
@@ -88,18 +89,36 @@ export class Channels {
 
   /** One attempt now, past the outbox. */
   async test(household: Household, channelId: string): Promise<Tested> {
+    if (channelId === WEBHOOK) return this.#testWebhook(household)
     const channel = household.channels.find(({ id }) => id === channelId)
     if (channel === undefined) return { kind: 'no-such-channel' }
+    // Whose mailbox it is did not say yes, or said no.
+    if (channel.target.kind === 'mail' && channel.state !== 'on')
+      return { kind: 'unreachable', note: 'not confirmed' }
     const now = this.#life.now()
     const message = testMessage(household, channel, { origin: this.#life.origin(), now })
     const outcome = await sendThrough(household, channel, message, null, this.#life.tools(), now)
     return this.#tested(channel, outcome)
   }
 
+  async #testWebhook(household: Household): Promise<Tested> {
+    const { webhook, name } = household.settings
+    if (webhook === null) return { kind: 'no-such-channel' }
+    const now = this.#life.now()
+    const about = { person: name, label: WEBHOOK }
+    const message = testMessage(household, about, { origin: this.#life.origin(), now })
+    const outcome = await sendWebhook(webhook, message, { fetch, now })
+    if (outcome.kind === 'accepted') return { kind: 'delivered' }
+    return { kind: outcome.kind === 'gone' ? 'gone' : 'unreachable', note: outcome.note }
+  }
+
   async askMailOwner(household: Household, channelId: string): Promise<Tested> {
     const channel = household.channels.find(({ id }) => id === channelId)
     if (channel?.target.kind !== 'mail') return { kind: 'no-such-channel' }
     const [now, tools] = [this.#life.now(), this.#life.tools()]
+    const mailbox = this.#env.ADDRESS.getByName(addressName('mail', channel.target.address))
+    if (!(await mailbox.mayBeAsked(now)))
+      return { kind: 'unreachable', note: 'asked often enough today' }
     const message = {
       ...testMessage(household, channel, { origin: this.#life.origin(), now }),
       text: channelWords.confirm(channel.person, household.settings.name),
@@ -183,13 +202,13 @@ export class Channels {
     const late = ageMs > LATE_MS ? { saidAt: asInstant(now - ageMs) } : {}
     const speaker = { by: said.by ?? channel.person, channel: channel.id, ...late }
     const decision = this.#decided(household, said, speaker, now)
-    const performed = await this.#life.carryOut(household, decision, () =>
+    const keepHeard = () =>
       this.#life.store.setAside(
         'address',
         'heard',
         JSON.stringify([...heard, said.messageId].slice(-KEEP_HEARD)),
-      ),
-    )
+      )
+    const performed = await this.#life.carryOut(household, decision, keepHeard, channel.id)
     return { kind: 'answered', performed }
   }
 

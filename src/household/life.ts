@@ -109,20 +109,24 @@ export class Life {
     }
   }
 
-  /** Saves what was decided, arms, and sends without keeping the answer waiting. */
+  /** Saves what was decided, arms, and sends without keeping the answer waiting. What goes to the channel `by` as a reminder of its own is no reply as well. */
   async carryOut(
     before: Household,
     decision: Decision,
     withIt: () => void = () => {},
+    by: string | null = null,
   ): Promise<Performed> {
     this.keep(decision.household, withIt)
     await this.arm()
     this.#context.waitUntil(this.#send(decision.effects))
     const seen = before.messages.at(-1)?.seq ?? 0
-    const replies = saidSince(decision.household, seen).map(({ text, buttons }) => ({
-      text,
-      buttons,
-    }))
+    const known = new Set(before.deliveries.map(({ id }) => id))
+    const sent = decision.household.deliveries
+      .filter(({ id, channel }) => channel === by && !known.has(id))
+      .map(({ reminderKey }) => reminderKey)
+    const replies = saidSince(decision.household, seen)
+      .filter(({ reminderKey }) => reminderKey === null || !sent.includes(reminderKey))
+      .map(({ text, buttons }) => ({ text, buttons }))
     return { seen: this.seen(decision.household), outcome: decision.outcome, replies }
   }
 

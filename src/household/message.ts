@@ -88,7 +88,7 @@ const TEST_USEFUL_MS = 600_000
 /** A message that asks nothing: somebody wants to see whether it arrives. */
 export const testMessage = (
   household: Household,
-  { person, label }: HouseholdChannel,
+  { person, label }: Pick<HouseholdChannel, 'person' | 'label'>,
   { origin, now }: { readonly origin: string; readonly now: Instant },
 ): PersonalMessage => ({
   id: `msg_${household.id}_test_${now}`,

@@ -22,7 +22,13 @@ export function saidWords(
 ): string | null {
   const say = words.said
   if (what === 'removed' || what === 'changed' || what === 'webhookSaved') return say[what]
-  if (what === 'webhookRemoved') return say.webhookRemoved
+  switch (what) {
+    case 'webhookRemoved':
+    case 'webhookDelivered':
+    case 'webhookUnreachable':
+    case 'webhookGone':
+      return say[what]
+  }
   const channel = channels.find(({ id }) => id === about)
   if (channel === undefined) return null
   const { person, label, target } = channel

@@ -1,11 +1,12 @@
 // The README shows what a calm day's messages are; here they are made anew.
 
 import { readFileSync } from 'node:fs'
+import { join } from 'node:path'
 import { expect, it } from 'vitest'
 import { calmDay, transcript } from '../../scripts/calmDay.ts'
 
 it('shows in the README what the code says', () => {
-  const readme = readFileSync(new URL('../../README.md', import.meta.url), 'utf8')
+  const readme = readFileSync(join(import.meta.dirname, '../../README.md'), 'utf8')
   expect(readme).toContain(transcript())
 })
 

@@ -224,6 +224,14 @@ describe('a mail address', () => {
     expect(await page()).not.toContain('/channels/c1/test')
   })
 
+  it('is asked for at most three times a day, whoever wants it (OWASP ASVS 5.0, 2.4.1)', async () => {
+    const mailbox = (env as unknown as Env).ADDRESS.getByName('mail:someone@example.org')
+    const noon = Date.now()
+    for (const allowed of [true, true, true, false])
+      expect(await mailbox.mayBeAsked(noon)).toBe(allowed)
+    expect(await mailbox.mayBeAsked(noon + 24 * 3600_000 + 1)).toBe(true)
+  })
+
   it('that is none comes back', async () => {
     const { send } = await atThePage()
     for (const address of [
@@ -258,7 +266,7 @@ describe('what is not set up here', () => {
 
 describe('the webhook', () => {
   it('is set with a secret that is shown once, changed, and removed', async () => {
-    const { send, page } = await atThePage()
+    const { send, page, visit } = await atThePage()
     expect(await page()).toContain('None is set.')
     const set = await send('/webhook', { url: 'https://home.example.org/hook' })
     expect(set.text).toMatch(/<code class="key"[^>]*>whsec_[\w+/=]+<\/code>/)
@@ -276,6 +284,17 @@ describe('the webhook', () => {
     expect(secretIn(another.text)).toMatch(/^whsec_/)
     expect(secretIn(another.text)).not.toBe(secretIn(set.text))
     expect(another.text).toContain('The one before signs as well for a day')
+    for (const [code, says] of [
+      [202, 'Delivered: the webhook took the test.'],
+      [500, 'Unreachable: the webhook did not take the test.'],
+      [410, 'Gone: what answers there wants no messages any more.'],
+    ] as const) {
+      status = code
+      const tested = await send('/webhook/test')
+      expect(saidIn((await visit(tested.to ?? '')).text)).toContain(says)
+      // Standard Webhooks: signed by both secrets.
+      expect(calls.at(-1)?.headers['webhook-signature']?.split(' ')).toHaveLength(2)
+    }
     await send('/webhook/remove')
     expect(await page()).toContain('It goes to https://home.example.org/hook.')
     await send('/webhook/remove', { sure: 'yes' })

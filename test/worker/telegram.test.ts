@@ -159,6 +159,15 @@ describe('what is written', () => {
     expect((await household())?.readings.at(-1)).toMatchObject({ socPct: 52, at: at('13:30') })
   })
 
+  it('is answered without what comes to the chat as a reminder of its own', async () => {
+    const { say, linked, chat, reminder } = await atHome()
+    await linked()
+    const answer = await say('24')
+    expect(answer).toMatchObject(told(chat.id, expect.stringContaining('hold now')))
+    expect(JSON.stringify(answer)).not.toContain('pause the discharge')
+    expect((await reminder('hold-e1-1'))?.state).toBe('sent')
+  })
+
   it('is counted once, however often it is brought', async () => {
     const { say, linked, household } = await atHome()
     await linked()

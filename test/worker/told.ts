@@ -17,7 +17,11 @@ const KEYS = { page: 'p'.repeat(43), feed: 'f'.repeat(43) }
 export const at = (clock: string) => Date.parse(`2036-01-14T${clock}:00-04:00`) as never
 export const setTime = (clock: string) => vi.setSystemTime(at(clock))
 
-export type Call = { readonly url: string; readonly body: Record<string, unknown> }
+export type Call = {
+  readonly url: string
+  readonly body: Record<string, unknown>
+  readonly headers: Readonly<Record<string, string>>
+}
 
 /** Stands in for everything outside; answers `{}` unless told otherwise. */
 export function outside(answer: (call: Call) => Response = () => Response.json({})) {
@@ -27,7 +31,11 @@ export function outside(answer: (call: Call) => Response = () => Response.json({
   vi.stubGlobal('fetch', async (input: RequestInfo, init?: RequestInit) => {
     const request = new Request(input, init)
     const text = await request.text()
-    const call = { url: request.url, body: (text === '' ? {} : JSON.parse(text)) as Call['body'] }
+    const call = {
+      url: request.url,
+      body: (text === '' ? {} : JSON.parse(text)) as Call['body'],
+      headers: Object.fromEntries(request.headers),
+    }
     calls.push(call)
     return answer(call)
   })

@@ -37,6 +37,13 @@ export const WebhookPart = (props: {
           </>
         )}
       </p>
+      {webhook === null ? null : (
+        <Post action="/channels/webhook/test" csrf={csrf}>
+          <button type="submit">
+            {channelsPageWords.test} <span class="unseen">{words.heading}</span>
+          </button>
+        </Post>
+      )}
       <details open={typed !== undefined}>
         <summary>{webhook === null ? words.set : words.change}</summary>
         <Post action="/channels/webhook" csrf={csrf}>

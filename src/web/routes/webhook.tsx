@@ -2,7 +2,7 @@
 
 import { type Context, Hono } from 'hono'
 import { rotated } from '../../delivery/index.ts'
-import type { Settings } from '../../reminder/index.ts'
+import { type Settings, WEBHOOK } from '../../reminder/index.ts'
 import { channelsPageWords as words } from '../../words/index.ts'
 import { readChange } from '../api/index.ts'
 import { apiTools } from '../apiTools.ts'
@@ -11,6 +11,12 @@ import { WebhookSecretPage } from '../pages/index.ts'
 import { type Inside, type Place, formOf, inside } from '../place.ts'
 import { channelsPage, said } from './channelsPage.tsx'
 import { expired } from './trouble.tsx'
+
+const TESTED = {
+  delivered: 'webhookDelivered',
+  gone: 'webhookGone',
+  unreachable: 'webhookUnreachable',
+} as const
 
 /** To be asked before the channels' routes, which would take `webhook` for a channel. */
 export function webhookRoutes(place: Place): Hono<Inside> {
@@ -46,6 +52,11 @@ export function webhookRoutes(place: Place): Hono<Inside> {
       const secret = tools.newWebhookSecret()
       await keep(c, settings, rotated(settings.webhook, secret, now))
       return secretPage(c, settings, secret, true)
+    })
+    .post('/channels/webhook/test', async (c) => {
+      if ((await formOf(c)) === null) return expired(c)
+      const { kind } = await c.var.door.testChannel(WEBHOOK)
+      return said(c, kind === 'delivered' || kind === 'gone' ? TESTED[kind] : TESTED.unreachable)
     })
     .post('/channels/webhook/remove', async (c) => {
       const form = await formOf(c)

@@ -64,6 +64,10 @@ export const channelsPageWords = {
     changed: 'Changed.',
     webhookSaved: 'The webhook is saved.',
     webhookRemoved: 'The webhook is removed.',
+    webhookDelivered: 'Delivered: the webhook took the test.',
+    webhookUnreachable:
+      'Unreachable: the webhook did not take the test. Look at what answers there, and try again.',
+    webhookGone: 'Gone: what answers there wants no messages any more. Set another address.',
   },
 
   add: 'Add a way',
