@@ -91,7 +91,13 @@ export function PlanPage(props: PlanPageProps) {
       {'plan' in answer && now < answer.event.start ? (
         <WorthIt household={household} eventId={answer.event.id} f={f} />
       ) : null}
-      <Talk messages={household.messages} now={now} f={f} csrf={csrf} />
+      <Talk
+        messages={household.messages}
+        reminders={household.reminders}
+        now={now}
+        f={f}
+        csrf={csrf}
+      />
       <FillIn {...shared} answer={answer} asked={looks} refused={refused} />
       <Events {...shared} refused={refused} />
       <Reminders household={household} now={now} f={f} />

@@ -2,7 +2,7 @@
 
 import type { Child } from 'hono/jsx'
 import type { Instant } from '../../plan/index.ts'
-import type { Message } from '../../reminder/index.ts'
+import type { Message, Reminder } from '../../reminder/index.ts'
 import type { Format } from '../../words/index.ts'
 import { pageWords } from '../../words/index.ts'
 import { timeSeen } from './first-line.tsx'
@@ -10,13 +10,19 @@ import { Post } from './form.tsx'
 
 const SHOWN = 12
 
+/** It asks for nothing by name, or what it asks for was not answered yet. */
+const isOpenStill = ({ reminderKey }: Message, reminders: readonly Reminder[]): boolean =>
+  reminderKey === null ||
+  reminders.some(({ key, state }) => key === reminderKey && state === 'sent')
+
 export const Talk = (props: {
   readonly messages: readonly Message[]
+  readonly reminders: readonly Reminder[]
   readonly now: Instant
   readonly f: Format
   readonly csrf: string
 }) => {
-  const { messages, now, f, csrf } = props
+  const { messages, reminders, now, f, csrf } = props
   const words = pageWords.talk
   const lastSaid = messages.findLast((message) => message.from === 'household')?.seq ?? 0
   // Where the page opens after something was said: at the person's own words, the answer under them.
@@ -43,8 +49,10 @@ export const Talk = (props: {
             f={f}
             id={message === firstAnswer ? 'latest' : undefined}
           >
-            {/* Buttons stay until somebody answers; older ones would answer the wrong question. */}
-            {message.seq > lastSaid ? <Buttons message={message} csrf={csrf} /> : null}
+            {/* Buttons stay until somebody answers, here or elsewhere; older ones would answer the wrong question. */}
+            {message.seq > lastSaid && isOpenStill(message, reminders) ? (
+              <Buttons message={message} csrf={csrf} />
+            ) : null}
           </Said>
         ))}
       </ol>
