@@ -27,8 +27,10 @@ export function doubles(evidence: Evidence): readonly Double[] {
   const copies = grouped(arrivals, ({ channel, purpose, id }) => `${channel} ${purpose} ${id}`)
   return [...copies.values()].flatMap((attempts) => {
     const taken = attempts.filter((each) => each.taken)
-    const allowed = Math.max(1, sameWords(evidence, taken[0]))
-    return taken.slice(allowed).map((arrival) => ({
+    const extra = taken.length - Math.max(1, sameWords(evidence, taken[0]))
+    // Of several in the same words, those that say so are the doubles.
+    const likely = taken.slice(1).toSorted((x, y) => Number(isMarked(y)) - Number(isMarked(x)))
+    return likely.slice(0, Math.max(0, extra)).map((arrival) => ({
       arrival,
       why: whyDoubled(
         evidence,

@@ -42,6 +42,9 @@ const HOUSES: readonly (readonly [string, Ways])[] = [
 // The clock is known as well as the call that asks for it is short.
 const SHORT_LOOK_MS = 25
 
+const LEAST_QUIET_MS = 3000
+const HUNG_QUIET_MS = 11_000
+
 const HOUR_MS = 3_600_000
 const DAY_MS = 24 * HOUR_MS
 
@@ -126,8 +129,7 @@ class Run {
     if (!this.#isUp()) await this.#startUp()
     this.#evening = true
     await Promise.all(days)
-    // What is on its way at the end arrives, or is tried again.
-    await this.#pause(3000)
+    await this.#pause(this.#quietMs())
     this.#over = true
     const endedAt = Date.now()
     const told = await this.#toldByApi()
@@ -141,6 +143,12 @@ class Run {
       lines: this.#lines,
       printed: this.#server?.printed ?? '',
     })
+  }
+
+  /** Until what is on its way at the end has arrived, and what hangs was given up and tried again. */
+  #quietMs(): number {
+    const hung = this.#standIns.arrivals.findLast(({ fault }) => fault.startsWith('hang'))
+    return Math.max(LEAST_QUIET_MS, (hung?.at ?? 0) + HUNG_QUIET_MS - Date.now())
   }
 
   log(): string {
