@@ -6,51 +6,27 @@ import { type Instant, MINUTE_MS, asInstant } from '../src/plan/index.ts'
 import {
   type Decision,
   type Household,
-  NO_HABITS,
   type Settings,
   WEBHOOK,
   decide,
   newHousehold,
   nextWake,
 } from '../src/reminder/index.ts'
+import { demoHouse } from '../src/web/demo.ts'
 import { format } from '../src/words/index.ts'
 
 const ZONE = 'America/Halifax'
 const at = (text: string): Instant => asInstant(Date.parse(`${text}:00-04:00`))
 
 const settings: Settings = {
-  name: 'Tern Street',
-  timeZone: ZONE,
-  language: 'en',
-  dayFirst: true,
-  battery: {
-    capacityKwh: 9.6,
-    outageReservePct: 10,
-    maxDischargeKw: 3.6,
-    maxChargeKw: 3,
-    dischargeEfficiency: 0.95,
-    chargeEfficiency: 0.95,
-    standbyKw: 0,
-    taper: null,
-  },
-  loadKw: 0.8,
-  nightCharge: { from: '00:00', until: '06:00' },
-  margin: { pct: 5 },
-  rule: null,
-  releaseLeadMinutes: 5,
+  ...demoHouse,
   howToHold: '',
   howToRelease: '',
-  medical: false,
-  webhook: null,
-  calendarAlarms: false,
-  ...NO_HABITS,
   people: [{ name: 'Ada', away: [], absences: [], quiet: { from: '22:30', until: '06:30' } }],
-  demo: false,
 }
 
 const home: Household = {
-  // An id whose share of the minute's spread is nought.
-  ...newHousehold('tern3', settings),
+  ...newHousehold('calm', settings),
   channels: [
     {
       id: 'c1',
