@@ -47,10 +47,10 @@ export async function channelAdded(
   return ok({ type: 'add-channel', person: person.value, label, target: target.value, state })
 }
 
-/** Whose a channel is to be: one of the list, or a name as typed. */
+/** Whose a channel is to be: one of the list, or a name as typed; who types one may not look at the list. */
 export function personIn(form: AddedKind | 'telegram', typed: Typed): Checked<string> {
-  const listed = lineIn(typed, 'person')
-  const person = listed === '' ? lineIn(typed, 'other') : listed
+  const other = lineIn(typed, 'other')
+  const person = other === '' ? lineIn(typed, 'person') : other
   return isLine(person, LONGEST_PERSON)
     ? ok(person)
     : refuse([{ field: `${form}-other`, message: words.person }])

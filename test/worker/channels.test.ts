@@ -76,6 +76,14 @@ describe('a way to tell somebody', () => {
     expect(delivered).toContain('Delivered at 15:32 today.')
   })
 
+  it('is of the person whose name was typed, whatever the list beside it shows', async () => {
+    const { send, page } = await atThePage()
+    await send('/publish', { ...topic, person: 'Rowan', other: 'Mika' })
+    expect(await page()).toContain('Mika</h2>')
+    await send('/publish', { ...topic, topic: 'terrace-2', person: 'Rowan', other: '' })
+    expect(await page()).toContain('Rowan</h2>')
+  })
+
   it('that does not answer, or is gone, is said to be so, with what to do', async () => {
     const { send, visit, page } = await atThePage()
     await send('/publish', topic)
