@@ -3,7 +3,7 @@
 import { type Result, ok, refuse } from '../plan/index.ts'
 import { type HouseholdChannel, addressOf } from './channels.ts'
 import type { Command, CommandRefusal } from './commands.ts'
-import { withChannelResult } from './outbox.ts'
+import { withChannelResult } from './attempts.ts'
 import type { Household, Settings } from './types.ts'
 
 /** A family, each with a phone, a mail address and a chat, and more. */

@@ -2,7 +2,7 @@
 
 import type { Instant, Span } from '../plan/index.ts'
 import type { ChannelResult, ChannelTarget } from './channels.ts'
-import type { Attempt } from './outbox.ts'
+import type { Attempt } from './attempts.ts'
 import type { MeterHistory, ReminderState, Settings } from './types.ts'
 
 export type Command =

@@ -4,6 +4,7 @@
 import { type Instant, type Result, ok, refuse } from '../plan/index.ts'
 import { reachWords, reminderWords as say } from '../words/index.ts'
 import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
+import { withAttempt } from './attempts.ts'
 import {
   withChannel,
   withChannelFirst,
@@ -17,9 +18,10 @@ import type { Command, CommandRefusal, Effect } from './commands.ts'
 import { deadlineOf } from './deadline.ts'
 import { changed, withCancellation, withEvents, withMove } from './events.ts'
 import { withMessage } from './messages.ts'
-import { withAttempt, withAttempts, withPutOff, withSettling } from './outbox.ts'
+import { withAttempts, withPutOff } from './outbox.ts'
 import { isHeld, isUnplanned, missedCharge, replanned, upcoming } from './planning.ts'
 import { isOpen, reconciled, replacedReminder } from './reconcile.ts'
+import { withSettling } from './settling.ts'
 import { answered, cancelled, noted, told } from './telling.ts'
 import { formatOf } from './text.ts'
 import { KEEP_MS } from './timing.ts'
