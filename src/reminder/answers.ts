@@ -14,7 +14,7 @@ import type { CommandRefusal } from './commands.ts'
 import { changed } from './events.ts'
 import { isHeld, lastTold, plannedEvent, reckonedPct } from './planning.ts'
 import { isOpen, newReminder } from './reconcile.ts'
-import { ASK_AGAIN_MS, KEEP_READINGS } from './timing.ts'
+import { ASK_AGAIN_MS, EVERYBODY_MS, KEEP_READINGS, LEAST_GAP_MS } from './timing.ts'
 import type { Household, HouseholdEvent, HouseholdReading, Reminder } from './types.ts'
 import { withReminder } from './wake.ts'
 import { isNear } from './whenPlanned.ts'
@@ -157,12 +157,33 @@ export function withSnooze(
     return refuse({ reason: 'snooze_out_of_range', minutes })
   // One that was not sent yet is not brought forward.
   const asked = Math.max(now + minutes * MINUTE_MS, reminder.sentAt === null ? reminder.dueAt : 0)
-  // Once the deadline is past, each minute counts: a short snooze is the longest there is.
-  const limit = deadline > now ? deadline : now + ASK_AGAIN_MS
+  const limit = latestAsking(reminder, deadline, now)
   // A minute before it is of no more use; in that last minute it is not asked again.
   const last = reminder.uselessAfter - MINUTE_MS
   const until = asInstant(Math.min(asked, limit, last > now ? last : reminder.uselessAfter))
   return ok({ household: withReminder(household, { ...reminder, nextAt: until }), until })
+}
+
+/** An asking that was taken up again, planned anew by now, comes in time to ask everybody. */
+export function withLatestAsking(
+  household: Household,
+  key: string,
+  deadline: Instant,
+  now: Instant,
+): Household {
+  const reminder = household.reminders.find((each) => each.key === key)
+  if (reminder?.state !== 'sent' || reminder.nextAt === null) return household
+  const limit = asInstant(latestAsking(reminder, deadline, now))
+  return limit < reminder.nextAt
+    ? withReminder(household, { ...reminder, nextAt: limit })
+    : household
+}
+
+/** Until when an asking may be put off. A hold leaves the time to ask everybody (R21); a release has its lead for that. Once it is past, each minute counts: then a short while is the longest. */
+function latestAsking({ kind }: Reminder, deadline: Instant, now: Instant): number {
+  if (deadline <= now) return now + ASK_AGAIN_MS
+  if (kind !== 'hold') return deadline
+  return Math.min(deadline, Math.max(deadline - EVERYBODY_MS, now + LEAST_GAP_MS))
 }
 
 const acknowledged = (reminder: Reminder, now: Instant, by: string): Reminder => ({

@@ -3,7 +3,14 @@
 
 import { type Instant, type Result, ok, refuse } from '../plan/index.ts'
 import { reachWords, reminderWords as say } from '../words/index.ts'
-import { withAcknowledgement, withHeld, withReading, withReopened, withSnooze } from './answers.ts'
+import {
+  withAcknowledgement,
+  withHeld,
+  withLatestAsking,
+  withReading,
+  withReopened,
+  withSnooze,
+} from './answers.ts'
 import { withAttempt } from './attempts.ts'
 import {
   withChannel,
@@ -128,7 +135,14 @@ function apply(command: Command, before: Household, now: Instant): Applied {
     }
     case 'reopen': {
       const done = withReopened(before, command.key, now)
-      return done.ok ? ok({ eventId: null, household: replanned(done.value, now) }) : done
+      if (!done.ok) return done
+      const next = replanned(done.value, now)
+      const reminder = next.reminders.find((each) => each.key === command.key)
+      const deadline = reminder === undefined ? now : deadlineOf(next, reminder)
+      return ok({
+        eventId: null,
+        household: withLatestAsking(next, command.key, deadline, now),
+      })
     }
     case 'snooze': {
       const reminder = before.reminders.find((each) => each.key === command.key)

@@ -95,7 +95,7 @@ describe('answering', () => {
   it('puts it off, but not past its time', () => {
     const home = due()
     expect(say(home, 'in 5')).toEqual(['I will ask again at 16:25.'])
-    expect(say(home, 'in 45')).toEqual(['I will ask again at 16:28.'])
+    expect(say(home, 'in 45')).toEqual(['I will ask again at 16:25.'])
   })
 
   it('understands what its own buttons send', () => {

@@ -118,4 +118,14 @@ describe('found by the simulator', () => {
     const { outcome } = house.do({ type: 'reopen', key: first })
     expect(outcome.ok).toBe(false)
   })
+
+  it('[R8] [R21] a hold that is put off leaves the time to ask everybody', () => {
+    const other = { ...chat, id: 'c2', person: 'Ben', target: { ...chat.target, chatId: '2' } }
+    const house = workedDay({ ...empty, channels: [chat, other] as readonly HouseholdChannel[] })
+    house.until(at('16:20'))
+    house.do({ type: 'snooze', key: house.reminder('hold').key, minutes: 10 })
+    house.until(at('16:28'))
+    const toBen = house.sends.filter(({ id }) => id.includes('_hold-') && id.endsWith('_c2'))
+    expect(toBen.map(({ at: when }) => clock(when))).toEqual(['16:25', '16:27'])
+  })
 })

@@ -48,7 +48,7 @@ export class NudgeChecks {
           command.type === 'snooze' ? putOff(after, is, command.minutes, this.#facts.now) : null
         this.#expected.set(
           is.key,
-          command.type === 'reopen' ? asInstant(this.#facts.now + 5 * MINUTE_MS) : at,
+          command.type === 'reopen' ? takenUp(after, is, this.#facts.now) : at,
         )
       }
       const at = this.#expected.get(is.key) ?? null
@@ -113,10 +113,20 @@ function againAt(household: Household, reminder: Reminder, now: Instant): Instan
   return there < reminder.uselessAfter ? there : reminder.uselessAfter
 }
 
+/** [R8] A hold leaves three minutes to ask everybody; once it is past, five minutes is the longest. */
+function latest({ kind }: Reminder, deadline: Instant, now: Instant): number {
+  if (deadline <= now) return now + 5 * MINUTE_MS
+  if (kind !== 'hold') return deadline
+  return Math.min(deadline, Math.max(deadline - 3 * MINUTE_MS, now + MINUTE_MS))
+}
+
+const takenUp = (household: Household, reminder: Reminder, now: Instant): Instant =>
+  asInstant(Math.min(now + 5 * MINUTE_MS, latest(reminder, deadlineOf(household, reminder), now)))
+
 function putOff(household: Household, reminder: Reminder, minutes: number, now: Instant): Instant {
   const deadline = deadlineOf(household, reminder)
   const wished = now + minutes * MINUTE_MS
-  const limit = deadline > now ? deadline : now + 5 * MINUTE_MS
+  const limit = latest(reminder, deadline, now)
   // In its last minute there is no later any more.
   const last = reminder.uselessAfter - MINUTE_MS
   return asInstant(Math.min(wished, limit, last > now ? last : reminder.uselessAfter))
