@@ -122,7 +122,7 @@ export class Channels {
     const message = {
       ...testMessage(household, channel, { origin: this.#life.origin(), now }),
       text: channelWords.confirm(channel.person, household.settings.name),
-      answerUrl: await confirmLink(household, channelId, tools),
+      answerUrl: await confirmLink(household, channel, tools),
     }
     return this.#tested(channel, await sendThrough(household, channel, message, null, tools, now))
   }
@@ -147,10 +147,12 @@ export class Channels {
     const command: Command = { type: 'add-channel', person, label, target, state: 'on' }
     // The chat leads here before the channel is there: a crash in between leaves nothing that is sent and cannot be answered.
     await this.#lead('telegram', chat.chatId, household.id)
-    const { outcome } = await this.#perform(household, command, () =>
+    const done = await this.#perform(command, () =>
       this.#life.store.dropAside('secret', 'invitation'),
     )
-    return outcome.ok ? { kind: 'linked', household: household.settings.name } : { kind: 'expired' }
+    return done?.outcome.ok === true
+      ? { kind: 'linked', household: household.settings.name }
+      : { kind: 'expired' }
   }
 
   async asked({ channelId, key, code }: AnswerLink): Promise<Asked | null> {
@@ -158,43 +160,47 @@ export class Channels {
     const reminder = household?.reminders.find((each) => each.key === key)
     const channel = household?.channels.find(({ id }) => id === channelId)
     if (!household || !reminder || !channel) return null
-    if (!(await this.#fits(code, 'answer', channelId, key))) return null
+    if (!(await this.#fits(code, 'answer', channelId, addressOf(channel.target), key))) return null
     const { id, person, label } = channel
-    return { seen: this.#life.seen(household), reminder, channel: { id, person, label } }
+    const now = this.#life.household ?? household
+    const current = now.reminders.find((each) => each.key === key) ?? reminder
+    return { seen: this.#life.seen(now), reminder: current, channel: { id, person, label } }
   }
 
   async answer(link: AnswerLink, act: Act): Promise<Performed | null> {
     const asked = await this.asked(link)
-    const household = this.#life.household
-    if (asked === null || household === null) return null
+    if (asked === null) return null
     const { person, id } = asked.channel
-    return this.#perform(household, this.#commandOf(asked.reminder, act, person, id))
+    return this.#perform(this.#commandOf(asked.reminder, act, person, id))
   }
 
   async confirm(channelId: string, code: string): Promise<boolean> {
-    if (!(await this.#fits(code, 'confirm', channelId))) return false
     const household = this.#life.household
     const channel = household?.channels.find(({ id }) => id === channelId)
     if (!household || channel?.target.kind !== 'mail') return false
-    await this.#lead('mail', channel.target.address, household.id)
-    await this.#perform(household, { type: 'turn-channel', channelId, to: 'on' })
+    const { address } = channel.target
+    if (!(await this.#fits(code, 'confirm', channelId, address))) return false
+    await this.#lead('mail', address, household.id)
+    await this.#perform({ type: 'turn-channel', channelId, to: 'on' })
     return true
   }
 
   async stop(channelId: string, code: string): Promise<boolean> {
-    const household = this.#life.household
-    if (household === null || !(await this.#fits(code, 'stop', channelId))) return false
-    await this.#perform(household, { type: 'turn-channel', channelId, to: 'off' })
+    const channel = this.#life.household?.channels.find(({ id }) => id === channelId)
+    if (channel === undefined) return false
+    if (!(await this.#fits(code, 'stop', channelId, addressOf(channel.target)))) return false
+    await this.#perform({ type: 'turn-channel', channelId, to: 'off' })
     return true
   }
 
   async hear(said: Said): Promise<Heard> {
-    const household = this.#life.household
-    const channel = household?.channels.find(
+    const channel = this.#life.household?.channels.find(
       ({ target, state }) =>
         state === 'on' && target.kind === said.from && addressOf(target) === said.address,
     )
-    if (!household || !channel || !(await this.#isOwner(channel, said))) return { kind: 'not-ours' }
+    if (channel === undefined || !(await this.#isOwner(channel, said))) return { kind: 'not-ours' }
+    const household = this.#life.household
+    if (household === null) return { kind: 'not-ours' }
     const heard = this.#heard()
     if (heard.includes(said.messageId)) return { kind: 'again' }
     const now = this.#life.now()
@@ -213,12 +219,11 @@ export class Channels {
   }
 
   async chatLeft(chatId: string): Promise<void> {
-    const household = this.#life.household
-    const channel = household?.channels.find(
+    const channel = this.#life.household?.channels.find(
       ({ target }) => target.kind === 'telegram' && target.chatId === chatId,
     )
-    if (!household || !channel) return
-    await this.#perform(household, { type: 'turn-channel', channelId: channel.id, to: 'off' })
+    if (channel === undefined) return
+    await this.#perform({ type: 'turn-channel', channelId: channel.id, to: 'off' })
   }
 
   async chatMoved(chatId: string, to: string): Promise<void> {
@@ -230,7 +235,7 @@ export class Channels {
     await this.#lead('telegram', to, household.id)
     const { id, person, label } = channel
     const target = { ...channel.target, chatId: to }
-    await this.#perform(household, {
+    await this.#perform({
       type: 'add-channel',
       person,
       label,
@@ -247,9 +252,9 @@ export class Channels {
   }
 
   /** Removes a channel; what led here from there does not any more. */
-  async remove(household: Household, channelId: string): Promise<Performed> {
+  async remove(household: Household, channelId: string): Promise<Performed | null> {
     const channel = household.channels.find(({ id }) => id === channelId)
-    const performed = await this.#perform(household, { type: 'remove-channel', channelId })
+    const performed = await this.#perform({ type: 'remove-channel', channelId })
     if (channel !== undefined) await this.forget(channel)
     return performed
   }
@@ -295,24 +300,25 @@ export class Channels {
   async #tested(channel: HouseholdChannel, outcome: Outcome): Promise<Tested> {
     if (outcome.kind === 'refused' && outcome.note === 'not set up here')
       return { kind: 'not-set-up' }
-    const household = this.#life.household
     const delivered = outcome.kind === 'accepted'
     const kind = delivered ? 'delivered' : outcome.kind === 'gone' ? 'gone' : 'unreachable'
     const note = delivered ? null : outcome.note
-    if (household !== null)
-      await this.#perform(household, {
-        type: 'tested-channel',
-        channelId: channel.id,
-        result: { at: this.#life.now(), outcome: kind, note },
-        address: addressOf(channel.target),
-      })
+    await this.#perform({
+      type: 'tested-channel',
+      channelId: channel.id,
+      result: { at: this.#life.now(), outcome: kind, note },
+      address: addressOf(channel.target),
+    })
     return kind === 'delivered' ? { kind } : { kind, note: note ?? '' }
   }
 
   /** A mail's sender can be forged, the address that it was sent to cannot be guessed. */
-  async #isOwner({ id }: HouseholdChannel, said: Said): Promise<boolean> {
+  async #isOwner({ id, target }: HouseholdChannel, said: Said): Promise<boolean> {
     if (said.from !== 'mail') return true
-    return isSameCode(said.token, await mailCode(this.#life.signingKey(), 'mail', id))
+    return isSameCode(
+      said.token,
+      await mailCode(this.#life.signingKey(), 'mail', id, addressOf(target)),
+    )
   }
 
   async #fits(code: string, ...parts: readonly string[]): Promise<boolean> {
@@ -329,7 +335,10 @@ export class Channels {
     return this.#env.ADDRESS.getByName(addressName(kind, address)).lead(householdId)
   }
 
-  #perform(household: Household, command: Command, withIt?: () => void): Promise<Performed> {
+  /** Decides on the household as it is now, after whatever was waited for; `null` if it was deleted meanwhile. */
+  async #perform(command: Command, withIt?: () => void): Promise<Performed | null> {
+    const household = this.#life.household
+    if (household === null) return null
     return this.#life.carryOut(household, decide(command, household, this.#life.now()), withIt)
   }
 }

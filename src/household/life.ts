@@ -62,11 +62,11 @@ export class Life {
     this.#clock = clockOf(setting)
   }
 
-  /** The household, if the key fits. */
-  async admit(purpose: Purpose, key: string): Promise<Household | null> {
+  /** Whether the key fits. Who goes on takes the household after this wait: another call may have changed it during it. */
+  async admits(purpose: Purpose, key: string): Promise<boolean> {
     const kept = this.store.aside('secret', purpose)
     const given = await digestOf(key)
-    return kept !== null && sameDigest(given, kept) ? this.#household : null
+    return kept !== null && sameDigest(given, kept)
   }
 
   /** What its links and addresses are signed with: kept as it is, since it has to be used again. */

@@ -82,19 +82,19 @@ export class HouseholdObject extends DurableObject<Env> {
 
   /** Whether the key fits. */
   async admits(key: string): Promise<boolean> {
-    return (await this.#life.admit('page', key)) !== null
+    return this.#life.admits('page', key)
   }
 
   /** The household as it is; `null` if the key does not fit. Also looks after an alarm that got lost. */
   async read(key: string): Promise<Seen | null> {
-    const household = await this.#life.admit('page', key)
+    const household = (await this.#life.admits('page', key)) ? this.#life.household : null
     if (household === null) return null
     await this.#life.arm()
     return this.#life.seen(household)
   }
 
   async perform(key: string, command: Command): Promise<Performed | null> {
-    const before = await this.#life.admit('page', key)
+    const before = (await this.#life.admits('page', key)) ? this.#life.household : null
     if (before === null) return null
     const now = this.#life.now()
     const decision = decide(command, before, now)
@@ -108,14 +108,14 @@ export class HouseholdObject extends DurableObject<Env> {
 
   /** A message as typed: understood, carried out, answered. */
   async say(key: string, text: string): Promise<Performed | null> {
-    const before = await this.#life.admit('page', key)
+    const before = (await this.#life.admits('page', key)) ? this.#life.household : null
     if (before === null) return null
     return this.#life.carryOut(before, converse(before, text, this.#life.now()))
   }
 
   /** What is known of the meter: its days, the last file, and the question that waits. */
   async meter(key: string): Promise<MeterSeen | null> {
-    const household = await this.#life.admit('page', key)
+    const household = (await this.#life.admits('page', key)) ? this.#life.household : null
     if (household === null) return null
     const open = this.#uploads.open(this.#life.now())
     return { seen: this.#life.seen(household), last: this.#uploads.last(), open }
@@ -127,7 +127,7 @@ export class HouseholdObject extends DurableObject<Env> {
     file: File,
     { keep }: { readonly keep: boolean },
   ): Promise<MeterOutcome | null> {
-    const before = await this.#life.admit('page', key)
+    const before = (await this.#life.admits('page', key)) ? this.#life.household : null
     return before === null ? null : this.#take(before, file, keep)
   }
 
@@ -137,7 +137,7 @@ export class HouseholdObject extends DurableObject<Env> {
     about: Question['about'],
     choice: number,
   ): Promise<MeterOutcome | null> {
-    const before = await this.#life.admit('page', key)
+    const before = (await this.#life.admits('page', key)) ? this.#life.household : null
     if (before === null) return null
     const file = this.#uploads.answered(about, choice, this.#life.now())
     return file === null ? { kind: 'closed' } : this.#take(before, file, true)
@@ -145,21 +145,21 @@ export class HouseholdObject extends DurableObject<Env> {
 
   /** The readings that are kept, as a file: text at most 5 MB long. Empty where there are none. */
   async meterFile(key: string): Promise<string | null> {
-    if ((await this.#life.admit('page', key)) === null) return null
+    if (!(await this.#life.admits('page', key))) return null
     const kept = this.#store.pieces.read('series')
     return kept === null ? '' : csvOf(kept)
   }
 
   /** Lets go of the file that a question is open about. */
   async dropMeterFile(key: string): Promise<boolean> {
-    if ((await this.#life.admit('page', key)) === null) return false
+    if (!(await this.#life.admits('page', key))) return false
     this.#uploads.dropOpen()
     return true
   }
 
   /** Forgets all meter data. */
   async forgetMeter(key: string): Promise<Performed | null> {
-    const before = await this.#life.admit('page', key)
+    const before = (await this.#life.admits('page', key)) ? this.#life.household : null
     if (before === null) return null
     const decision = decide({ type: 'meter', meter: null }, before, this.#life.now())
     return this.#life.carryOut(before, decision, () => {
@@ -170,7 +170,7 @@ export class HouseholdObject extends DurableObject<Env> {
 
   /** The calendar feed: rendered when it changed, then kept. A poll also looks after an alarm that got lost. */
   async feed(key: string): Promise<Feed | null> {
-    const household = await this.#life.admit('feed', key)
+    const household = (await this.#life.admits('feed', key)) ? this.#life.household : null
     if (household === null) return null
     await this.#life.arm()
     const etag = feedEtag(household)
@@ -180,7 +180,7 @@ export class HouseholdObject extends DurableObject<Env> {
 
   /** Forgets everything at once. */
   async erase(key: string): Promise<boolean> {
-    if ((await this.#life.admit('page', key)) === null) return false
+    if (!(await this.#life.admits('page', key))) return false
     await this.#channels.forgetAll()
     await this.#life.erase()
     return true
@@ -188,25 +188,25 @@ export class HouseholdObject extends DurableObject<Env> {
 
   /** Tries a channel now. */
   async testChannel(key: string, channelId: string): Promise<Tested | null> {
-    const household = await this.#life.admit('page', key)
+    const household = (await this.#life.admits('page', key)) ? this.#life.household : null
     return household === null ? null : this.#channels.test(household, channelId)
   }
 
   /** A code by which a chat becomes a channel of this person's: once, within a quarter of an hour. */
   async inviteChat(key: string, person: string): Promise<string | null> {
-    const household = await this.#life.admit('page', key)
+    const household = (await this.#life.admits('page', key)) ? this.#life.household : null
     return household === null ? null : this.#channels.inviteChat(household, person)
   }
 
   /** Asks the owner of a mail address to confirm it. */
   async askMailOwner(key: string, channelId: string): Promise<Tested | null> {
-    const household = await this.#life.admit('page', key)
+    const household = (await this.#life.admits('page', key)) ? this.#life.household : null
     return household === null ? null : this.#channels.askMailOwner(household, channelId)
   }
 
   /** Takes a way to a person away. */
   async removeChannel(key: string, channelId: string): Promise<Performed | null> {
-    const household = await this.#life.admit('page', key)
+    const household = (await this.#life.admits('page', key)) ? this.#life.household : null
     return household === null ? null : this.#channels.remove(household, channelId)
   }
 

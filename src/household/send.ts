@@ -77,7 +77,7 @@ async function prepared(
   if (delivery.channel === WEBHOOK) return webhookCall(household, delivery, message)
   const channel = household.channels.find(({ id }) => id === delivery.channel)
   if (channel === undefined) return null
-  const answerUrl = await answerLink(household, channel.id, reminder.key, tools)
+  const answerUrl = await answerLink(household, channel, reminder.key, tools)
   const letter = personal(household, reminder, delivery, message, answerUrl)
   const address = addressOf(channel.target)
   if (delivery.purpose === 'settle') {
@@ -115,12 +115,13 @@ const NOT_SET_UP: Outcome = { kind: 'refused', note: 'not set up here' }
 /** Sends a message through a channel, whatever it is. */
 export async function sendThrough(
   household: Household,
-  { id, target }: HouseholdChannel,
+  channel: HouseholdChannel,
   message: PersonalMessage,
   calendarFile: string | null,
   tools: SendingTools,
   now: Instant,
 ): Promise<Outcome> {
+  const { id, target } = channel
   switch (target.kind) {
     case 'push': {
       const vapid = vapidIn(tools.env)
@@ -136,8 +137,11 @@ export async function sendThrough(
       const mail = mailIn(tools.env)
       if (mail === null) return NOT_SET_UP
       const domain = mail.from.split('@').at(-1) ?? ''
-      const replyTo = mailAddress(await mailCode(tools.signingKey, 'mail', id), domain)
-      const unsubscribeUrl = await stopLink(household, id, tools)
+      const replyTo = mailAddress(
+        await mailCode(tools.signingKey, 'mail', id, addressOf(target)),
+        domain,
+      )
+      const unsubscribeUrl = await stopLink(household, channel, tools)
       return sendMail(target, message, {
         fetch,
         now,
@@ -187,25 +191,29 @@ const fileFor = (household: Household, { kind, eventId }: Reminder, { origin }: 
     ? null
     : renderPlanFile(household, eventId, { page: `${origin}/plan` })
 
-/** The page that answers one reminder, as it came by one channel. */
-const answerLink = async (
-  { id }: Household,
-  channelId: string,
+/** The page that answers one reminder, as it came by one channel. Codes are bound to where it leads: an id can be another's one day. */
+const answerLink = (
+  household: Household,
+  channel: HouseholdChannel,
   key: string,
-  { origin, signingKey }: SendingTools,
-) =>
-  `${origin}/answer/${id}/${channelId}/${key}/${await linkCode(signingKey, 'answer', channelId, key)}`
+  tools: SendingTools,
+) => linkTo('answer', household, channel, [key], tools)
 
 /** Where a channel's owner turns it off. */
-const stopLink = async (
-  { id }: Household,
-  channelId: string,
-  { origin, signingKey }: SendingTools,
-) => `${origin}/stop/${id}/${channelId}/${await linkCode(signingKey, 'stop', channelId)}`
+const stopLink = (household: Household, channel: HouseholdChannel, tools: SendingTools) =>
+  linkTo('stop', household, channel, [], tools)
 
 /** Where a channel's owner confirms that it is theirs. */
-export const confirmLink = async (
-  { id }: Household,
-  channelId: string,
+export const confirmLink = (household: Household, channel: HouseholdChannel, tools: SendingTools) =>
+  linkTo('confirm', household, channel, [], tools)
+
+async function linkTo(
+  purpose: 'answer' | 'stop' | 'confirm',
+  household: Household,
+  { id, target }: HouseholdChannel,
+  about: readonly string[],
   { origin, signingKey }: SendingTools,
-) => `${origin}/confirm/${id}/${channelId}/${await linkCode(signingKey, 'confirm', channelId)}`
+): Promise<string> {
+  const code = await linkCode(signingKey, purpose, id, addressOf(target), ...about)
+  return [origin, purpose, household.id, id, ...about, code].join('/')
+}

@@ -89,14 +89,14 @@ describe('the link of a reminder', () => {
 
   it('"in 10 minutes" asks again then', async () => {
     const { visit, link, reminder, key } = await asked()
-    setTime('16:16')
+    setTime('16:15')
     await visit(link, urlEncoded({ do: 'later' }))
     const { nextAt, state } = (await reminder(key)) ?? {}
     expect([state, new Date(Number(nextAt)).toISOString()]).toEqual([
       'sent',
-      '2036-01-14T20:26:00.000Z',
+      '2036-01-14T20:25:00.000Z',
     ])
-    expect(await (await visit(link)).text()).toContain('asked again at 16:26')
+    expect(await (await visit(link)).text()).toContain('asked again at 16:25')
   })
 
   it('takes a reading, "24,5" too, and brings back what is none', async () => {
@@ -192,13 +192,36 @@ async function withMail(purpose: 'confirm' | 'stop') {
     return storage.sql.exec<{ body: string }>(query).toArray()[0]?.body ?? ''
   })
   const state = async () => (await home.household())?.channels[0]?.state
-  const path = `/${purpose}/${home.id}/c1/${await linkCode(signing, purpose, 'c1')}`
+  const path = `/${purpose}/${home.id}/c1/${await linkCode(signing, purpose, 'c1', 'ada@example.org')}`
   const other = purpose === 'confirm' ? 'stop' : 'confirm'
-  const wrong = `/${purpose}/${home.id}/c1/${await linkCode(signing, other, 'c1')}`
+  const wrong = `/${purpose}/${home.id}/c1/${await linkCode(signing, other, 'c1', 'ada@example.org')}`
   return { ...home, path, wrong, state }
 }
 
 describe('the link that confirms a mail address', () => {
+  it('fits no other address, even where that takes its place', async () => {
+    const { path, stub, key, addChannel, state, visit } = await withMail('confirm')
+    await stub().removeChannel(key, 'c1')
+    await addChannel({ kind: 'mail', address: 'ben@example.org' }, 'Ben', 'waiting')
+    expect((await visit(path, urlEncoded({ confirm: 'yes' }))).status).toBe(404)
+    expect(await state()).toBe('waiting')
+  })
+
+  it('undoes no answer that comes in the same moment', async () => {
+    const { path, stub, key, wakeAt, reminder, state } = await withMail('confirm')
+    await wakeAt('15:29')
+    await wakeAt('16:19')
+    const [channelId = '', code = ''] = path.split('/').slice(-2)
+    const held = { type: 'acknowledge', key: 'hold-e1-1', by: 'page' } as const
+    // The confirmation waits for its address's object; the answer comes meanwhile.
+    await Promise.all([
+      stub().confirmChannel(channelId, code),
+      ...Array.from({ length: 3 }, () => stub().perform(key, held)),
+    ])
+    expect(await state()).toBe('on')
+    expect(await reminder('hold-e1-1')).toMatchObject({ state: 'acknowledged' })
+  })
+
   it('shows one button; the button alone confirms', async () => {
     const { visit, path, wrong, state } = await withMail('confirm')
     const page = await visit(path)

@@ -28,10 +28,12 @@ async function withAda() {
     const query = "SELECT body FROM part WHERE kind = 'secret' AND id = 'sign'"
     return storage.sql.exec<{ body: string }>(query).toArray()[0]?.body ?? ''
   })
-  expect(await home.stub().confirmChannel('c1', await linkCode(signing, 'confirm', 'c1'))).toBe(
-    true,
-  )
-  const to = `${await mailCode(signing, 'mail', 'c1')}@${DOMAIN}`
+  expect(
+    await home
+      .stub()
+      .confirmChannel('c1', await linkCode(signing, 'confirm', 'c1', 'ada@example.org')),
+  ).toBe(true)
+  const to = `${await mailCode(signing, 'mail', 'c1', 'ada@example.org')}@${DOMAIN}`
   return { ...home, to }
 }
 
