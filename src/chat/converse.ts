@@ -85,10 +85,13 @@ function answer(household: Household, intent: Intent, speaker: Speaker, now: Ins
       )
     }
     case 'done':
+      if (speaker.saidAt !== undefined) return doneLongAgo(household, intent.did, speaker, now)
       return handsDid(household, intent.did, speaker, now)
     case 'not-yet':
+      if (speaker.saidAt !== undefined) return said(household, say.cameLate, now)
       return notYet(household, now)
     case 'snooze': {
+      if (speaker.saidAt !== undefined) return said(household, say.cameLate, now)
       const reminder = waitingForHands(household) ?? household.reminders.findLast(isAsking) ?? null
       if (reminder === null) return said(household, say.nothingToSnooze, now)
       const { minutes } = intent
@@ -186,6 +189,24 @@ function asked(household: Household, question: Question, now: Instant): Decision
   return said(household, questionText(question.why, f), now, buttons)
 }
 
+/** It answers what was asked by then, and is still: not what was asked since. */
+function doneLongAgo(
+  household: Household,
+  did: 'held' | 'running' | null,
+  { by, channel, saidAt }: Speaker,
+  now: Instant,
+): Decision {
+  const askedByThen = (reminder: Reminder) =>
+    isWhatHandsDid(reminder, did) && (reminder.sentAt ?? now) <= (saidAt ?? now)
+  const reminder = waitingForHands(household, askedByThen)
+  if (reminder === null) return said(household, say.cameLate, now)
+  const through = channel === undefined ? {} : { channel }
+  return carriedOut(household, { type: 'acknowledge', key: reminder.key, by, ...through }, now)
+}
+
+const isWhatHandsDid = ({ kind }: Reminder, did: 'held' | 'running' | null): boolean =>
+  did === null || (did === 'held' ? kind === 'hold' : kind === 'release' || kind === 'restore')
+
 /** "Done", "held", "it runs again": answers what is asked, or notes it unasked. */
 function handsDid(
   household: Household,
@@ -194,8 +215,7 @@ function handsDid(
   now: Instant,
 ): Decision {
   const { by, channel } = speaker
-  const fits = ({ kind }: Reminder) =>
-    did === null || (did === 'held' ? kind === 'hold' : kind === 'release' || kind === 'restore')
+  const fits = (reminder: Reminder) => isWhatHandsDid(reminder, did)
   const open = waitingForHands(household, fits) ?? dueSoon(household, now, fits)
   const reminder = open ?? (did === 'running' ? releaseOfHeld(household) : null)
   if (reminder !== null)

@@ -1,6 +1,8 @@
 // Mails to the addresses that our own mails name for answers. Who sent one is proved by the receiving server, that it was
 // meant for this household by the address that it was sent to; everything else is dropped without a word.
 
+import { DateTime } from 'luxon'
+import { realNow } from '../clock.ts'
 import { mailAddress, readMail, tokenOfAddress } from '../delivery/index.ts'
 import { type Env, mailIn } from '../env.ts'
 import { digestOf } from '../household/index.ts'
@@ -28,6 +30,7 @@ export async function receiveMail(message: ForwardableEmailMessage, env: Env): P
     from: 'mail',
     address: mail.from,
     token,
+    ageMs: ageOf(message),
     kind: 'text',
     text: mail.text === '' ? mail.subject : mail.text,
   })
@@ -51,6 +54,12 @@ export async function receiveMail(message: ForwardableEmailMessage, env: Env): P
       headers: { 'Auto-Submitted': 'auto-replied', 'X-Loop': message.to },
     })
     .catch((error: unknown) => console.error('mail reply', error instanceof Error && error.name))
+}
+
+/** How long ago it says that it was written (RFC 5322 §3.6.1), ms; nought where it does not say. */
+function ageOf({ headers }: ForwardableEmailMessage): number {
+  const written = DateTime.fromRFC2822(headers.get('date') ?? '')
+  return written.isValid ? Math.max(0, realNow() - written.toMillis()) : 0
 }
 
 /** The same when a mail comes twice; a made-up id concerns only whoever made it up. */

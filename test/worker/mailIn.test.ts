@@ -7,7 +7,7 @@ import type { Env } from '../../src/env.ts'
 import { linkCode, mailCode } from '../../src/household/links.ts'
 import worker from '../../src/index.ts'
 import { type Parts, SERVER, mail } from '../delivery/mailSamples.ts'
-import { house, inside, outside } from './told.ts'
+import { at, house, inside, outside } from './told.ts'
 
 beforeEach(() => {
   outside()
@@ -43,9 +43,9 @@ type Reply = { from: string; subject: string; text: string; headers: Record<stri
 async function arrives(
   to: string,
   parts: Parts = {},
-  { from = 'ada@example.org', bound = OWN, replies = true } = {},
+  { from = 'ada@example.org', bound = OWN, replies = true, writtenAt = Date.now() } = {},
 ): Promise<readonly Reply[]> {
-  const raw = mail(parts)
+  const raw = mail(parts).replace(/^Date: .*$/m, `Date: ${new Date(writtenAt).toUTCString()}`)
   const answers: Reply[] = []
   const headers = new Headers(
     raw
@@ -109,6 +109,15 @@ describe('a mail that answers', () => {
     const home = await withAda()
     await arrives(home.to, { subject: 'Fwd: Event', body: 'Event on 20 January 17:30-18:30' })
     expect((await home.household())?.events).toHaveLength(2)
+  })
+
+  it('written before it was asked answers nothing that was asked since (RFC 5322 §3.6.1)', async () => {
+    const home = await withAda()
+    await home.wakeAt('15:29')
+    await home.wakeAt('16:19')
+    const [answer] = await arrives(home.to, { body: 'done' }, { writtenAt: at('16:10') })
+    expect(answer?.text).toContain('say it again')
+    expect(await home.reminder('hold-e1-1')).toMatchObject({ state: 'sent' })
   })
 
   it('is noted even if its answer cannot be sent, whatever its Message-ID', async () => {

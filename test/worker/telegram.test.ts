@@ -215,6 +215,24 @@ describe('what is written', () => {
   })
 })
 
+describe('"done" that comes late', () => {
+  it('answers what was asked when it was written, and nothing that was asked since', async () => {
+    const { say, linked, wakeAt, reminder } = await atHome()
+    await linked()
+    await wakeAt('16:19')
+    await say('done', { date: at('16:20') / 1000 })
+    expect((await reminder('hold-e1-1'))?.state).toBe('acknowledged')
+    await wakeAt('17:24')
+    expect((await reminder('release-e1-1'))?.state).toBe('sent')
+    expect(await say('done', { date: at('16:24') / 1000 })).toMatchObject({
+      text: expect.stringContaining('say it again'),
+    })
+    expect((await reminder('release-e1-1'))?.state).toBe('sent')
+    await say('done', { date: at('17:24') / 1000 })
+    expect((await reminder('release-e1-1'))?.state).toBe('acknowledged')
+  })
+})
+
 describe('what is tapped', () => {
   it('ends the reminder, and the answer ends the waiting', async () => {
     const { tap, linked, wakeAt, reminder } = await atHome()

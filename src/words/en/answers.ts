@@ -28,6 +28,8 @@ export const answerWords = {
   outage:
     'Then let the battery run: what you keep is kept for this. Keep the fridge and the freezer closed, run no generator and burn nothing indoors. In danger, call the emergency services.',
 
+  cameLate:
+    'I got this only now, some time after you wrote it, so I have not counted it. If it is still true, say it again.',
   nothingToDo: 'Thank you. Nothing is waiting for an answer just now.',
   nothingToSnooze: 'Nothing is waiting for an answer, so there is nothing to put off.',
   reopened: (next: string) => `All right: not yet. I will ask again at ${next}.`,
