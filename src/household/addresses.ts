@@ -23,13 +23,22 @@ export class AddressObject extends DurableObject<Env> {
     return true
   }
 
+  /** Leads there from now on; a mailbox whose owner confirmed it. */
   lead(householdId: string): void {
     this.ctx.storage.kv.put('household', householdId)
   }
 
+  /** Whether it leads there now: a chat that is another household's stays that, or what is tapped in it would go astray. */
+  claim(householdId: string): boolean {
+    const kept = this.leadsTo()
+    if (kept !== null && kept !== householdId) return false
+    if (kept === null) this.ctx.storage.kv.put('household', householdId)
+    return true
+  }
+
   /** Forgets it, unless it belongs to another one by now. */
-  async forget(householdId: string): Promise<void> {
-    if (this.leadsTo() === householdId) await this.ctx.storage.deleteAll()
+  forget(householdId: string): void {
+    if (this.leadsTo() === householdId) this.ctx.storage.kv.delete('household')
   }
 }
 

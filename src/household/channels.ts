@@ -34,7 +34,10 @@ export type Tested =
 export type Chat = { readonly chatId: string; readonly group: boolean }
 
 export type Linked =
-  { readonly kind: 'linked'; readonly household: string } | { readonly kind: 'expired' }
+  | { readonly kind: 'linked'; readonly household: string }
+  | { readonly kind: 'expired' }
+  /** The chat is another household's. */
+  | { readonly kind: 'taken' }
 
 /** As it came by one channel, for one reminder. */
 export type AnswerLink = { readonly channelId: string; readonly key: string; readonly code: string }
@@ -146,7 +149,8 @@ export class Channels {
     const target = { kind: 'telegram', ...chat } as const
     const command: Command = { type: 'add-channel', person, label, target, state: 'on' }
     // The chat leads here before the channel is there: a crash in between leaves nothing that is sent and cannot be answered.
-    await this.#lead('telegram', chat.chatId, household.id)
+    const address = this.#env.ADDRESS.getByName(addressName('telegram', chat.chatId))
+    if (!(await address.claim(household.id))) return { kind: 'taken' }
     const done = await this.#perform(command, () =>
       this.#life.store.dropAside('secret', 'invitation'),
     )
@@ -331,7 +335,7 @@ export class Channels {
     return kept === null ? [] : (JSON.parse(kept) as string[])
   }
 
-  #lead(kind: 'telegram' | 'mail', address: string, householdId: string): Promise<void> {
+  async #lead(kind: 'telegram' | 'mail', address: string, householdId: string): Promise<void> {
     return this.#env.ADDRESS.getByName(addressName(kind, address)).lead(householdId)
   }
 

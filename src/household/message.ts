@@ -76,8 +76,13 @@ export function settledText(household: Household, reminder: Reminder): string {
   const f = formatOf(household)
   const { state, acknowledgedAt, acknowledgedBy } = reminder
   if (state === 'replaced') return say.settledChanged
-  if (state !== 'acknowledged' || acknowledgedAt === null) return say.settledOver
+  if (state !== 'acknowledged' || acknowledgedAt === null)
+    return reminder.kind === 'release' || reminder.kind === 'restore'
+      ? say.settledUnanswered
+      : say.settledOver
   const at = f.time(acknowledgedAt)
+  // A figure says nothing of what hands did.
+  if (reminder.kind === 'reading' || reminder.kind === 'outcome') return say.answeredAt(at)
   return acknowledgedBy === null || NOT_NAMES.has(acknowledgedBy)
     ? say.settled(at)
     : say.settledBy(acknowledgedBy, at)

@@ -1,7 +1,9 @@
 // What the chat's platform brings, through the whole worker. Shapes of updates and of answers: the Telegram Bot API's
 // reference, version 10.1 of 2026-06-11. People and ids are invented; nothing goes out.
 
+import { env } from 'cloudflare:workers'
 import { afterEach, beforeEach, describe, expect, it } from 'vitest'
+import type { Env } from '../../src/env.ts'
 import { settings } from '../reminder/house.ts'
 import { type Call, at, house, inside, outside, setTime } from './told.ts'
 
@@ -213,6 +215,17 @@ describe('what is written', () => {
     )
     expect((await household())?.readings).toHaveLength(2)
   })
+})
+
+it('a chat stays the household’s that linked it, until that lets it go', async () => {
+  const address = (env as unknown as Env).ADDRESS.getByName('telegram:-99')
+  expect(await address.claim('one')).toBe(true)
+  expect(await address.claim('one')).toBe(true)
+  expect(await address.claim('two')).toBe(false)
+  await address.forget('two')
+  expect(await address.leadsTo()).toBe('one')
+  await address.forget('one')
+  expect(await address.claim('two')).toBe(true)
 })
 
 describe('"done" that comes late', () => {

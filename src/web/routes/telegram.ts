@@ -88,7 +88,11 @@ async function linked(
   const [, id = '', secret = ''] = /^([\w-]{16})([\w-]{22})$/.exec(code) ?? []
   const found = await households.outside(id)?.linkChat(secret, { chatId, group }, senderName)
   const text =
-    found?.kind === 'linked' ? channelWords.linked(found.household) : channelWords.linkExpired
+    found?.kind === 'linked'
+      ? channelWords.linked(found.household)
+      : found?.kind === 'taken'
+        ? channelWords.linkTaken
+        : channelWords.linkExpired
   return replyInAnswer(chatId, text, [])
 }
 

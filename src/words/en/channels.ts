@@ -11,6 +11,8 @@ export const channelWords = {
     `Reminders of "${household}" will come here. Answer with a number ("58"), with "done", or ask "plan".`,
   linkExpired:
     'This link has been used, or is older than a quarter of an hour. Make a new one on the page "Who is told".',
+  linkTaken:
+    'This chat gets the reminders of another household. Remove it there first, under "Who is told"; then open the link again.',
   notLinked:
     'I do not know this chat. On your household’s page, under "Who is told", make a link for it and open that here.',
 }

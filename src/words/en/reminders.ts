@@ -112,6 +112,8 @@ export const reminderWords = {
   perhapsAgain: (text: string) => `${text} (You may have this already.)`,
   settledBy: (who: string, at: string) => `Done: ${who} said so at ${at}.`,
   settled: (at: string) => `Done at ${at}.`,
+  answeredAt: (at: string) => `Answered at ${at}.`,
+  settledUnanswered: 'Nobody answered this. If the battery is still paused, let it run.',
   settledChanged: 'This has changed: nothing to do for it now.',
   settledOver: 'This is over: nothing to do for it any more.',
 
