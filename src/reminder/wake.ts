@@ -131,15 +131,21 @@ function closed(household: Household, reminder: Reminder): Household {
 /** Why a reminder that is over reached nobody; `null` if it did. The page alone is enough where there is no channel. */
 function whyMissed(household: Household, reminder: Reminder): MissedBecause | null {
   if (reminder.sentAt !== null) {
-    const asks = household.deliveries.filter(
+    const { channels, deliveries } = household
+    const asks = deliveries.filter(
       ({ purpose, reminderKey }) => purpose === 'ask' && reminderKey === reminder.key,
     )
+    if (asks.length === 0) {
+      // A plan goes to the page alone; so does everything where nobody has another way.
+      if (reminder.kind === 'plan' || channels.length === 0) return null
+      return channels.some(({ state }) => state === 'on') ? 'nobody-there' : 'no-channel'
+    }
     // One whose end is unknown may have reached somebody.
     const reached = asks.some(
       ({ state, doubtful, note }) =>
         state === 'accepted' || state === 'sending' || (doubtful && note !== NO_CONNECTION),
     )
-    return asks.length === 0 || reached ? null : 'no-channel'
+    return reached ? null : 'no-channel'
   }
   const { nextAt } = reminder
   if (nextAt !== null && nextAt > reminder.dueAt && nextAt >= reminder.uselessAfter)

@@ -318,6 +318,16 @@ describe('[R27] why it was missed', () => {
     expect(house.reminder('hold')).toMatchObject({ state: 'missed', missedBecause: 'no-channel' })
   })
 
+  it('nobody could be asked: all ways were off, or all asleep', () => {
+    const none = two.channels.map((each) => ({ ...each, state: 'off' as const }))
+    const house = workedDay({ ...two, channels: none }).until(at('17:24'))
+    expect(house.reminder('hold')).toMatchObject({ state: 'missed', missedBecause: 'no-channel' })
+    expect(house.household.messages.map(({ text }) => text).join()).toContain('could not reach you')
+    const asleep = person('Ada', { quiet: { from: '12:00', until: '20:00' } })
+    const only = homeOf([asleep, person('Ben')], [channel('c1', 'Ada')])
+    expect(because(workedDay(only).until(at('17:24')), 'hold')).toBe('nobody-there')
+  })
+
   it('the page alone is enough where there is no channel', () => {
     const house = workedDay().until(at('17:24'))
     expect(house.reminder('hold')).toMatchObject({ state: 'lapsed', missedBecause: null })
